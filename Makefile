@@ -1,0 +1,94 @@
+# Plain make; everything Python lives in .venv.  `make` alone lists what there is.
+SHELL := /bin/sh
+PYTHON ?= python3
+BIN := .venv/bin
+PIP := $(BIN)/python -m pip --disable-pip-version-check --no-input install --quiet
+PYTEST := $(BIN)/python -m pytest
+# Two cores are what the time limits are meant for; WORKERS=0 runs the tests in one process.
+WORKERS ?= 2
+
+# An environment that cannot run, or was made in another folder, is made anew.
+ifeq ($(wildcard .venv/made-in),.venv/made-in)
+ifneq ($(shell $(BIN)/python -c 'print("runs")' 2>/dev/null; cat .venv/made-in),runs $(CURDIR))
+$(shell rm -rf .venv)
+endif
+endif
+
+.DEFAULT_GOAL := help
+.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook clean
+
+help:  ## list what there is
+	@sed -n 's/^\([a-z]*\):[^#]*## */\1\t/p' $(MAKEFILE_LIST) | while IFS='	' read -r name what; do \
+	  printf '  make %-9s %s\n' "$$name" "$$what"; done
+
+needs:  ## say what is missing on this machine
+	@PYTHON='$(PYTHON)' sh tools/needs.sh
+
+# ---- the environment: each step runs again only when what it reads has changed ----------------------
+
+.venv/made-in:
+	@PYTHON='$(PYTHON)' sh tools/needs.sh
+	@echo "making .venv"
+	@$(PYTHON) -m venv .venv
+	@printf '%s\n' '$(CURDIR)' > $@
+
+.venv/has-run: .venv/made-in requirements/build.txt requirements/run.txt pyproject.toml
+	@echo "installing hutwright into .venv"
+	@$(PIP) -r requirements/build.txt -r requirements/run.txt
+	@$(PIP) --no-deps --no-build-isolation --editable .
+	@touch $@
+
+.venv/has-test: .venv/has-run requirements/test.txt
+	@echo "installing what the tests need into .venv"
+	@$(PIP) -r requirements/test.txt
+	@$(BIN)/python -m pip --disable-pip-version-check check
+	@touch $@
+
+setup: .venv/has-test  ## make .venv with everything for development
+
+# ---- what one does with it --------------------------------------------------------------------------
+
+demo: .venv/has-run  ## check the demo hut (1 as exit status, "something misses", is an answer too)
+	@$(BIN)/hutwright check demos/orchard; status=$$?; \
+	if [ $$status -gt 1 ]; then echo "hutwright ended with status $$status" >&2; exit $$status; fi
+
+fast: everyday  ## the everyday tests only
+
+test: .venv/has-test  ## everything: lint, types, layers, everyday tests, slow tests
+	@sh tools/debian_tools.sh --or-skip
+	@$(MAKE) --no-print-directory lint
+	@$(MAKE) --no-print-directory types
+	@$(MAKE) --no-print-directory layers
+	@$(MAKE) --no-print-directory everyday
+	@$(MAKE) --no-print-directory slow
+
+lint: .venv/has-test  ## ruff: faults and form
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+
+types: .venv/has-test  ## mypy, strict
+	$(BIN)/mypy --strict src
+	$(BIN)/mypy
+
+layers: .venv/has-test  ## import-linter: imports go down only
+	PYTHONPATH=src $(BIN)/lint-imports
+
+everyday: .venv/has-test
+	$(PYTEST) -n $(WORKERS) --dist loadfile -m "not slow"
+
+slow: .venv/has-test  ## the slow tests, with more examples each
+	$(PYTEST) -n $(WORKERS) --dist loadfile -m slow --hypothesis-profile thorough
+
+bench: .venv/has-test  ## the promises about speed
+	$(BIN)/python benchmarks/run.py
+
+handbook: .venv/has-test  ## write the generated pages of the handbook anew
+	$(BIN)/python -m tools.outside_checks
+	$(BIN)/python -m tools.handbook
+
+tools: ## install the Debian packages that some tests need
+	@sh tools/debian_tools.sh
+
+clean:  ## remove everything that make made
+	rm -rf .venv build dist .mypy_cache .pytest_cache .ruff_cache .import_linter_cache .hypothesis src/*.egg-info
+	find src tests tools -name __pycache__ -type d -prune -exec rm -rf {} +

@@ -1,0 +1,271 @@
+"""The verbs that both faces offer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from hutwright import units
+from hutwright.assessment import TRADES, Assessment, assess
+from hutwright.checks.check import Question, Trade
+from hutwright.checks.verdict import Verdict
+from hutwright.description import folder as folders
+from hutwright.description.build import build
+from hutwright.description.described import Described
+from hutwright.description.draft import draft
+from hutwright.description.overlay import whole
+from hutwright.description.questions import Answers
+from hutwright.description.reading import parse_sheet
+from hutwright.description.schema import schema_of_description
+from hutwright.description.writing import write_atomic
+from hutwright.errors import RequestError, shortened
+from hutwright.studies import compare as comparing
+from hutwright.studies.compare import Comparison
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Explained:
+    """One check, and the description that it rests on.
+
+    Attributes
+    ----------
+    described : Described
+        The description.
+    verdict : Verdict
+        The check.
+    """
+
+    described: Described
+    verdict: Verdict
+
+
+def check(folder: Path, trades: Iterable[str] = (), variant: str | None = None) -> Assessment:
+    """Every check of some trades.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The project's folder.
+    trades : iterable of str
+        Names of the trades to ask; all where none is named.
+    variant : str or None
+        Name of a variant; None for the description as it stands.
+
+    Returns
+    -------
+    Assessment
+        Verdicts, open questions, actions, cautions.
+
+    Raises
+    ------
+    HutwrightError
+        Where a name is unknown or the description is at fault.
+    """
+    chosen = chosen_trades(trades)
+    return assess(folders.load(folder, variant), chosen)
+
+
+def wiring(folder: Path, variant: str | None = None) -> Assessment:
+    """The wiring's checks, for its one page of tables and part values.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The project's folder.
+    variant : str or None
+        Name of a variant; None for the description as it stands.
+
+    Returns
+    -------
+    Assessment
+        Of the wiring alone.
+
+    Raises
+    ------
+    RequestError
+        Where the folder describes no cables.
+    HutwrightError
+        Where the description cannot be read.
+    """
+    assessment = check(folder, ("wiring",), variant)
+    if not assessment.described.project.cables:
+        raise RequestError("this folder describes no cables; add [cables], or begin with `hutwright start`")
+    return assessment
+
+
+def why(folder: Path, key: str, variant: str | None = None) -> Explained:
+    """One check with all that leads to it.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The project's folder.
+    key : str
+        The check's key; the trade may be left out, and so may the thing it is about where there is but one.
+    variant : str or None
+        Name of a variant; None for the description as it stands.
+
+    Returns
+    -------
+    Explained
+        The check and its description.
+
+    Raises
+    ------
+    HutwrightError
+        Where the key is unknown, means several checks or is not asked of this description.
+    """
+    trade, question, subject = _found(key)
+    described = folders.load(folder, variant)
+    assessment = assess(described, (replace(trade, questions=(question,)),))
+    if assessment.not_asked:
+        lacking = ", ".join(".".join(path) for path in assessment.not_asked[0].lacking)
+        raise RequestError(f"{question.key} is not asked yet: describe {lacking} first")
+    return Explained(described=described, verdict=_the_one(question, subject, assessment.verdicts))
+
+
+def compare(folder: Path, names: Sequence[str] = (), trades: Iterable[str] = ()) -> Comparison:
+    """Variants beside the description.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The project's folder.
+    names : sequence of str
+        Names of the variants; all where none is named.
+    trades : iterable of str
+        Names of the trades to ask; all where none is named.
+
+    Returns
+    -------
+    Comparison
+        What each changes, and the checks that differ.
+
+    Raises
+    ------
+    HutwrightError
+        Where a name is unknown, there is no variant, or a file is at fault.
+    """
+    chosen = chosen_trades(trades)
+    wanted = tuple(dict.fromkeys(names)) or folders.variants(folder)
+    base = folders.load(folder)
+    if not wanted:
+        raise RequestError(
+            f"{folder} has no variants to compare; write one as {folders.VARIANTS}/<name>{folders.SUFFIX} "
+            "with only "
+            'what is different in it, such as cables.feed.core = "1.5 mm2 class 5"'
+        )
+    others = [folders.load(folder, name) for name in wanted]
+    return comparing.compare(assess(base, chosen), [assess(each, chosen) for each in others])
+
+
+def schema() -> dict[str, Any]:
+    """The shape of a description for editors, as JSON Schema."""
+    return schema_of_description()
+
+
+def start(folder: Path, answers: Answers) -> Path:
+    """Begin a project: write a small description that can be checked at once.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The project's folder; made where it is missing.
+    answers : Answers
+        What the builder said.
+
+    Returns
+    -------
+    pathlib.Path
+        The file that was written.
+
+    Raises
+    ------
+    DescriptionError
+        Where the answers contradict each other; nothing is written then.
+    RequestError
+        Where a description is there already, or the file cannot be written.
+    """
+    refuse_overwriting(folder)
+    text = draft(answers)
+    build(whole(parse_sheet(text, folders.DESCRIPTION)))
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as error:
+        told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise RequestError(
+            f"{shortened(str(folder))} cannot be made: the system said {shortened(told)}; "
+            "wanted a folder where you may write; choose another"
+        ) from error
+    path = folder / folders.DESCRIPTION
+    write_atomic(path, text)
+    return path
+
+
+def refuse_overwriting(folder: Path) -> None:
+    """Raise a RequestError where a description is there already, so that none is ever lost."""
+    path = folder / folders.DESCRIPTION
+    try:
+        there = path.exists() or path.is_symlink()
+    except (OSError, ValueError):
+        return  # making the folder will say what is wrong with it
+    if there:
+        raise RequestError(
+            f"{path} is there already and stays as it is; change it with an editor, look at it with "
+            f"'hutwright check {folder}', or begin in another folder"
+        )
+
+
+def chosen_trades(names: Iterable[str]) -> tuple[Trade, ...]:
+    """The trades of those names in reading order; all where none is named."""
+    wanted, known = list(names), [trade.name for trade in TRADES]
+    for name in wanted:
+        if name not in known:
+            near = units.nearest(name, known)
+            remedy = f'did you mean "{near}"?' if near else "name one of these"
+            raise RequestError(
+                f"no trade is called {shortened(name)}; there are: {', '.join(known)}; {remedy}"
+            )
+    return tuple(trade for trade in TRADES if trade.name in wanted) if wanted else TRADES
+
+
+def _found(key: str) -> tuple[Trade, Question, str]:
+    """The question that a key means, and the thing it is asked about, "" where none is named."""
+    known: list[str] = []
+    for trade, question in _questions():
+        name = question.key.split(".", 1)[1]
+        for form in (question.key, name):
+            if key == form:
+                return trade, question, ""
+            if key.startswith(f"{form}."):
+                return trade, question, key[len(form) + 1 :]
+        known += [question.key, name]
+    near = units.nearest(key, known)
+    remedy = f'did you mean "{near}"?' if near else "`hutwright check` prints the keys"
+    raise RequestError(f"no check is called {shortened(key)}; {remedy}")
+
+
+def _questions() -> Iterator[tuple[Trade, Question]]:
+    for trade in TRADES:
+        for question in trade.questions:
+            yield trade, question
+
+
+def _the_one(question: Question, subject: str, verdicts: Sequence[Verdict]) -> Verdict:
+    keys = [verdict.key for verdict in verdicts]
+    if not verdicts:
+        raise RequestError(f"{question.key} does not arise here: nothing in this description calls for it")
+    if subject:
+        one = next((verdict for verdict in verdicts if verdict.check.subject == subject), None)
+        if one is None:
+            near = units.nearest(f"{question.key}.{subject}", keys)
+            remedy = f'did you mean "{near}"?' if near else "name one of these"
+            raise RequestError(
+                f"{question.key} knows no {shortened(subject)}; there are: {', '.join(keys)}; {remedy}"
+            )
+        return one
+    if len(verdicts) > 1:
+        raise RequestError(f"{question.key} means several checks; name one of: {', '.join(keys)}")
+    return verdicts[0]

@@ -1,0 +1,1 @@
+"""The one shape of an answer: check, step, lever and status."""

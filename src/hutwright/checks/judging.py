@@ -1,0 +1,316 @@
+"""A question judged over the ranges of all that it rests on.
+
+Each unsure input that matters is moved to both of its ends alone; the ends that hurt, and the ends that help,
+are then put together; a small fixed design of points inside the ranges guards against a worst case that lies
+between. Inputs are first moved table by table, so that a table that does not matter costs one evaluation; and
+once more around the worst end, because an input may matter only there.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache
+
+from hutwright.checks.check import Check, Question
+from hutwright.checks.verdict import Influence, Verdict
+from hutwright.errors import ModelError
+from hutwright.model.paths import Keys, replaced
+from hutwright.model.project import Project
+from hutwright.sources import Source, Standing
+
+OWN = "the builder's own limit"
+POINTS = 12  # of the design inside the ranges: a choice of this project
+NEAR_END = 0.1  # how near to an end a whole table is moved, as a share of the range: a choice of this project
+Point = Mapping[Keys, float]
+NOMINAL: Point = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A project and what is unsure about it.
+
+    Attributes
+    ----------
+    project : Project
+        At nominal values.
+    ranges : Mapping
+        Lower and upper end of every unsure value, by address. [SI]
+    tried : dict
+        Projects with some values moved, kept because every question asks for the same.
+    """
+
+    project: Project
+    ranges: Mapping[Keys, tuple[float, float]]
+    tried: dict[frozenset[tuple[Keys, float]], Project | None] = field(
+        default_factory=dict, repr=False, compare=False
+    )
+
+    def moved(self, point: Point) -> Project | None:
+        """The project with some unsure values moved; None where they contradict each other."""
+        mark = frozenset(point.items())
+        if mark not in self.tried:
+            self.tried[mark] = self._moved(point)
+        return self.tried[mark]
+
+    def _moved(self, point: Point) -> Project | None:
+        try:
+            return replaced(self.project, point)
+        except ModelError:
+            return None
+
+    def tables(self) -> Mapping[str, list[Keys]]:
+        """The addresses of the unsure values, by the table they stand in."""
+        found: dict[str, list[Keys]] = {}
+        for path in self.ranges:
+            found.setdefault(path[0], []).append(path)
+        return found
+
+    def design(self, number: int) -> Point:
+        """One point of the design inside the ranges."""
+        return {path: low + strata(path)[number] * (high - low) for path, (low, high) in self.ranges.items()}
+
+    def without(self, idle: Collection[Keys]) -> Case:
+        """The same, with some unsure values taken at their nominal."""
+        if not idle:
+            return self
+        return Case(
+            self.project, {path: ends for path, ends in self.ranges.items() if path not in idle}, self.tried
+        )
+
+    def within(self, tables: Iterable[str]) -> Case:
+        """The same, with only the unsure values of some tables."""
+        kept = frozenset(tables)
+        return Case(
+            self.project, {path: ends for path, ends in self.ranges.items() if path[0] in kept}, self.tried
+        )
+
+    def set(self, path: Keys, value: float) -> Case:
+        """The same with one value known."""
+        ranges = {other: ends for other, ends in self.ranges.items() if other != path}
+        return Case(replaced(self.project, {path: value}), ranges)
+
+
+@dataclass(slots=True)
+class Spread:
+    """How one check moved over all the points that were tried."""
+
+    nominal: Check
+    worst: Check
+    worst_at: Point
+    best: float
+    low: float
+    high: float
+    ends: dict[Keys, tuple[float, float]]
+
+    def add(self, check: Check, point: Point) -> None:
+        """Take one more point into account; NaN is the worst there is."""
+        margin = check.margin
+        if math.isnan(margin) or margin < self.worst.margin:
+            self.worst, self.worst_at = check, point
+        if math.isnan(margin) or margin > self.best:
+            self.best = margin
+        if not math.isnan(check.value):
+            self.low, self.high = min(self.low, check.value), max(self.high, check.value)
+
+
+def checks_at(question: Question, project: Project) -> dict[str, Check]:
+    """The question's checks by subject, each held to the stricter of its limit and the builder's own."""
+    return {check.subject: _stricter(question.key, check, project.limits) for check in question.ask(project)}
+
+
+def _stricter(key: str, check: Check, limits: Mapping[str, float]) -> Check:
+    if not limits:
+        return check
+    address = next((each for each in (f"{key}.{check.subject}", key) if each in limits), None)
+    if address is None:
+        return check
+    own = replace(check, limit=limits[address], limit_from=Source(OWN, f'limits."{address}"', Standing.READ))
+    return own if own.margin < check.margin else check
+
+
+def at(question: Question, case: Case, point: Point) -> dict[str, Check]:
+    """The checks with some unsure values moved; none where those values contradict each other."""
+    project = case.moved(point)
+    return {} if project is None else checks_at(question, project)
+
+
+@cache
+def strata(path: Keys) -> tuple[float, ...]:
+    """Where the points of the design lie along one input, as shares of its range; the same in every run.
+
+    Each of the equal parts of the range holds one point; the order depends on the input's address alone, so
+    that one input more or less does not move the others.
+    """
+    chance = random.Random(f"hutwright:{'.'.join(path)}")
+    shares = [(number + chance.random()) / POINTS for number in range(POINTS)]
+    chance.shuffle(shares)
+    return tuple(shares)
+
+
+def spreads(question: Question, case: Case) -> dict[str, Spread]:
+    """How each check of a question moves over the ranges, by subject."""
+    found = {
+        subject: Spread(check, check, NOMINAL, check.margin, check.value, check.value, {})
+        for subject, check in checks_at(question, case.project).items()
+    }
+    if not found:
+        return found
+    for paths in case.tables().values():
+        if _matters(question, case, found, _shaken(paths, case)):
+            for path in paths:
+                _move_alone(question, case, found, path)
+    for number in range(POINTS):
+        _take(found, at(question, case, case.design(number)), case.design(number))
+    for point in _corners(found, case):
+        _take(found, at(question, case, point), point)
+    for subject in found:
+        _look_around_the_worst_end(question, case, found, subject)
+    return found
+
+
+def _take(found: Mapping[str, Spread], checks: Mapping[str, Check], point: Point) -> None:
+    for subject, check in checks.items():
+        if subject in found:
+            found[subject].add(check, point)
+
+
+def _shaken(paths: Collection[Keys], case: Case) -> Point:
+    """All the values of a table near one or the other of their ends."""
+    moved: dict[Keys, float] = {}
+    for path in paths:
+        (low, high), share = case.ranges[path], strata(path)[0]
+        moved[path] = (
+            low + NEAR_END * share * (high - low) if share < 0.5 else high - NEAR_END * share * (high - low)
+        )
+    return moved
+
+
+def _matters(question: Question, case: Case, found: Mapping[str, Spread], point: Point) -> bool:
+    moved = at(question, case, point)
+    return any(
+        subject not in moved or _differs(moved[subject], spread.nominal) for subject, spread in found.items()
+    )
+
+
+def _move_alone(question: Question, case: Case, found: Mapping[str, Spread], path: Keys) -> None:
+    ends = case.ranges[path]
+    low, high = at(question, case, {path: ends[0]}), at(question, case, {path: ends[1]})
+    for subject, spread in found.items():
+        pair = (low.get(subject, spread.nominal), high.get(subject, spread.nominal))
+        if any(_differs(each, spread.nominal) for each in pair):
+            spread.ends[path] = (pair[0].margin, pair[1].margin)
+            spread.add(pair[0], {path: ends[0]})
+            spread.add(pair[1], {path: ends[1]})
+
+
+def _differs(check: Check, nominal: Check) -> bool:
+    return (check.value, check.limit) != (nominal.value, nominal.limit)
+
+
+def _corners(found: Mapping[str, Spread], case: Case) -> Iterator[Point]:
+    """The corners of every check, each once."""
+    seen: set[frozenset[tuple[Keys, float]]] = set()
+    for spread in found.values():
+        if len(spread.ends) > 1:
+            for worst in (True, False):
+                point = corner(spread, case, worst=worst)
+                mark = frozenset(point.items())
+                if mark not in seen:
+                    seen.add(mark)
+                    yield point
+
+
+def _look_around_the_worst_end(
+    question: Question, case: Case, found: Mapping[str, Spread], subject: str
+) -> None:
+    """Find inputs that matter only where others are bad already, behind a regulator, say."""
+    spread = found[subject]
+    start, here = dict(spread.worst_at), spread.worst
+    hidden: dict[Keys, tuple[float, float]] = {}
+    for paths in case.tables().values():
+        idle = [path for path in paths if path not in spread.ends]
+        if not idle:
+            continue
+        moved = at(question, case, {**start, **_shaken(idle, case)}).get(subject)
+        if moved is None or not _differs(moved, here):
+            continue
+        for path in idle:
+            pair = [at(question, case, {**start, path: end}).get(subject, here) for end in case.ranges[path]]
+            if any(_differs(each, here) for each in pair):
+                hidden[path] = (pair[0].margin, pair[1].margin)
+    if hidden:
+        spread.ends.update(hidden)
+        for point in (corner(spread, case, worst=True), corner(spread, case, worst=False)):
+            _take(found, at(question, case, point), point)
+
+
+def corner(spread: Spread, case: Case, *, worst: bool, but: Point = NOMINAL) -> dict[Keys, float]:
+    """Every input at the end that hurts most (or helps most), but for some that are fixed."""
+    point: dict[Keys, float] = {}
+    for path, (low, high) in spread.ends.items():
+        ends = case.ranges[path]
+        point[path] = ends[0] if (low < high) is worst else ends[1]
+    return {**point, **but}
+
+
+def judge(question: Question, case: Case) -> tuple[Verdict, ...]:
+    """The verdicts of a question, without levers.
+
+    Parameters
+    ----------
+    question : Question
+        What is asked.
+    case : Case
+        Of what, with the ranges that matter to it.
+
+    Returns
+    -------
+    tuple of Verdict
+        One for each thing the question is about.
+    """
+    return tuple(
+        Verdict(
+            question=question,
+            check=spread.nominal,
+            worst=spread.worst,
+            worst_at=spread.worst_at,
+            low=spread.low,
+            high=spread.high,
+            margin=spread.worst.margin,
+            best=spread.best,
+            influences=_influences(question, case, subject, spread),
+        )
+        for subject, spread in spreads(question, case).items()
+    )
+
+
+def _influences(question: Question, case: Case, subject: str, spread: Spread) -> tuple[Influence, ...]:
+    """What moves a check, the strongest first; worked out only where the doubt matters."""
+    whole = spread.best - spread.worst.margin
+    found = []
+    for path, (low, high) in spread.ends.items():
+        shrinks, settles = 0.0, False
+        if whole > 0.0:
+            shrinks, settles = _worth_knowing(question, case, subject, spread, path, whole)
+        found.append(Influence(path=path, low=low, high=high, shrinks=shrinks, settles=settles))
+    return tuple(sorted(found, key=lambda each: (-each.shrinks, each.path)))
+
+
+def _worth_knowing(
+    question: Question, case: Case, subject: str, spread: Spread, path: Keys, whole: float
+) -> tuple[float, bool]:
+    ends = case.ranges[path]
+    middle = {path: (ends[0] + ends[1]) / 2}
+    good = {path: ends[1] if spread.ends[path][0] < spread.ends[path][1] else ends[0]}
+    bad = {path: ends[0] if spread.ends[path][0] < spread.ends[path][1] else ends[1]}
+    margins = []
+    for worst, but in ((True, middle), (False, middle), (True, good), (False, bad)):
+        check = at(question, case, corner(spread, case, worst=worst, but=but)).get(subject)
+        margins.append(check.margin if check is not None else math.nan)
+    left = margins[1] - margins[0]
+    shrinks = 0.0 if math.isnan(left) else max(0.0, min(1.0, 1.0 - left / whole))
+    undecided = spread.worst.margin < 0.0 <= spread.best
+    return shrinks, undecided and (margins[2] >= 0.0 or margins[3] < 0.0)

@@ -1,0 +1,1 @@
+"""The command line: parses what was asked, calls `app`, shows the answer."""

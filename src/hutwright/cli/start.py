@@ -1,0 +1,214 @@
+"""Asking the everyday questions with which a project begins."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
+
+from hutwright.app import refuse_overwriting, start
+from hutwright.cli.answering import ExitCode, complain, say
+from hutwright.description.draft import fields_at
+from hutwright.description.questions import (
+    ABOUTS,
+    About,
+    Answers,
+    Question,
+    question_of,
+    questions_for,
+    understood,
+)
+from hutwright.errors import DescriptionError, RequestError, shortened
+
+UNKNOWN = {"", "?", "don't know", "dont know", "do not know", "unknown", "no idea"}
+INTRODUCTION = """\
+A few questions; press Enter (or type ?) wherever you do not know: it is then left out, or marked as a guess.
+A number needs its unit (6 m, 12 V) unless the usual one is meant. A range is fine: 2..4 A.
+"""
+
+Ask = Callable[[str], str]
+
+
+def begin(folder: Path, about: str | None, flags: Mapping[str, str | None], *, quietly: bool) -> ExitCode:
+    """Begin a project in a folder.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        Where; made where it is missing.
+    about : str or None
+        What bothers the builder, where a flag says so.
+    flags : Mapping
+        Key of a question to what its flag says; None where it was not given.
+    quietly : bool
+        Whether nothing is asked, and what no flag says is guessed.
+
+    Returns
+    -------
+    ExitCode
+        That all went well.
+
+    Raises
+    ------
+    HutwrightError
+        Where a description is there already, an answer cannot be understood, or nothing can be written.
+    """
+    refuse_overwriting(folder)
+    chosen = None if about is None else about_of(about)
+    answers = answers_of_flags(chosen or About.EVERYTHING, flags)
+    asking = not quietly and on_a_terminal()
+    if not asking and not quietly and chosen is None and not answers.given:
+        raise RequestError(
+            "nobody is there to be asked, because this is no terminal; say --yes to guess everything, or "
+            f"--about with one of: {', '.join(choice.value for choice in ABOUTS)}"
+        )
+    if asking:
+        answers = ask_all(chosen, answers.given)
+    say(told(_written(folder, answers, asking=asking), answers))
+    return ExitCode.HOLDS
+
+
+def _written(folder: Path, answers: Answers, *, asking: bool) -> Path:
+    """The file, written; contradicting answers are asked again while somebody is there."""
+    while True:
+        try:
+            return start(folder, answers)
+        except DescriptionError as error:
+            keys = fields_at((fault.path for fault in error.faults), answers.about)
+            if not asking or not keys:
+                raise
+            complain(f"\nThese answers do not go together:\n{error}\n")
+            answers = ask_again(answers, keys)
+
+
+def about_of(text: str) -> About:
+    """What bothers the builder, out of what he typed.
+
+    Raises
+    ------
+    RequestError
+        Where it cannot be understood.
+    """
+    return About(understood(_ABOUT, text))
+
+
+_ABOUT = Question(key="about", text="What bothers you?", abouts=tuple(About), choices=ABOUTS)
+
+
+def answers_of_flags(about: About, flags: Mapping[str, str | None]) -> Answers:
+    """The answers that were given on the command line.
+
+    Raises
+    ------
+    RequestError
+        Where one of them cannot be understood.
+    """
+    given: dict[str, str] = {}
+    for key, text in flags.items():
+        if text is None or text.strip().casefold() in UNKNOWN:
+            continue
+        try:
+            question = question_of(key)
+            given[key] = understood(question, text)
+        except RequestError as error:
+            raise RequestError(f"--{key.replace('_', '-')}: {error}") from None
+        if about not in question.abouts:
+            raise RequestError(
+                f"--{key.replace('_', '-')} has no place in a description that is about {about.value}; "
+                f"leave it out, or say --about {About.EVERYTHING.value}"
+            )
+    return Answers(about=about, given=given)
+
+
+def ask_all(about: About | None, given: Mapping[str, str], ask: Ask = input) -> Answers:
+    """Ask what was not said yet.
+
+    Parameters
+    ----------
+    about : About or None
+        What bothers the builder, where he said so already.
+    given : Mapping
+        Answers that were given already, in their plain form.
+    ask : Callable
+        From a prompt to what was typed.
+
+    Returns
+    -------
+    Answers
+        All that is known now.
+    """
+    say(INTRODUCTION)
+    if about is None:
+        about = About(_asked(_ABOUT, ask) or About.EVERYTHING.value)
+    known = dict(given)
+    for question in questions_for(about):
+        if question.key not in known:
+            answer = _asked(question, ask)
+            if answer is not None:
+                known[question.key] = answer
+    return Answers(about=about, given=known)
+
+
+def ask_again(answers: Answers, keys: Iterable[str], ask: Ask = input) -> Answers:
+    """Ask some questions once more, because their answers contradict each other."""
+    known = dict(answers.given)
+    for key in keys:
+        known.pop(key, None)
+    for question in questions_for(answers.about):
+        if question.key in keys:
+            answer = _asked(question, ask)
+            if answer is not None:
+                known[question.key] = answer
+    return Answers(about=answers.about, given=known)
+
+
+def on_a_terminal() -> bool:
+    """Whether somebody is there to be asked."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def _asked(question: Question, ask: Ask) -> str | None:
+    """The answer in its plain form, read back where it was typed otherwise; None where it is not known."""
+    say(f"\n{question.text}\n{_listed(question)}")
+    while True:
+        try:
+            said = ask("> ").strip()
+        except EOFError:
+            return None
+        if said.casefold() in UNKNOWN:
+            return None
+        try:
+            plain = understood(question, said)
+        except RequestError as error:
+            complain(f"  {error}")
+            continue
+        if plain != said:
+            say(f"  read as {plain}\n")
+        return plain
+
+
+def _listed(question: Question) -> str:
+    """The choices, numbered unless a bare number is an answer of its own."""
+    if question.sizes:
+        return f"  {', '.join(choice.value for choice in question.choices)}\n"
+    return "".join(
+        f"  {number}  {choice.words} ({choice.value})\n" for number, choice in enumerate(question.choices, 1)
+    )
+
+
+def told(path: Path, answers: Answers) -> str:
+    """What to do next."""
+    guessed = [
+        each
+        for each in questions_for(answers.about)
+        if each.key not in answers.given and each.guess and each.key != "name"
+    ]
+    lines = [f"Wrote {path}."]
+    if guessed:
+        lines.append(
+            f"{len(guessed)} values in it are marked as guesses; write your own as soon as you know them."
+        )
+    lines.append(
+        f"Now ask: hutwright check {shortened(str(path.parent)) if ' ' in str(path.parent) else path.parent}"
+    )
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,398 @@
+"""The everyday questions with which a project begins, and how their answers are understood."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from hutwright import units
+from hutwright.errors import QuantityError, RequestError, shortened
+from hutwright.units import Dimension
+
+_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
+_THOUSANDS = re.compile(r"[0-9],[0-9]{3}(?![0-9])")
+_BARE = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?(?:\.\.[+-]?[0-9]+(?:\.[0-9]+)?)?")
+CORE_SIZES = ("0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10")  # of fine-stranded copper on sale [mm2]
+LONGEST_NAME = 120  # characters; as a description allows
+
+
+class About(Enum):
+    """What bothers the builder."""
+
+    DOOR = "door"
+    ELECTRONICS = "electronics"
+    MACHINE = "machine"
+    SIGNAL = "signal"
+    EVERYTHING = "everything"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Choice:
+    """One thing to choose.
+
+    Attributes
+    ----------
+    value : str
+        What the answer holds.
+    words : str
+        What it is in everyday words.
+    """
+
+    value: str
+    words: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Question:
+    """One everyday question.
+
+    Attributes
+    ----------
+    key : str
+        Its name in the answers; with - for _ it is the flag of the command line.
+    text : str
+        What is asked.
+    abouts : tuple
+        For whom it is asked.
+    guess : str
+        What the draft takes where the builder does not know; "" where it leaves the value out.
+    dimension : Dimension or None
+        Of a quantity.
+    choices : tuple
+        Of a choice.
+    path : str
+        Where the answer goes in the file.
+    sizes : bool
+        Whether a bare number names the size of a core, rather than the place in the list of choices.
+    """
+
+    key: str
+    text: str
+    abouts: tuple[About, ...]
+    guess: str = ""
+    dimension: Dimension | None = None
+    choices: tuple[Choice, ...] = ()
+    path: str = ""
+    sizes: bool = False
+
+
+_ALL = tuple(About)
+_POWERED = (About.ELECTRONICS, About.EVERYTHING)
+_DRIVEN = (About.DOOR, About.ELECTRONICS, About.EVERYTHING)
+_DOORS = (About.DOOR, About.EVERYTHING)
+_MACHINES = (About.MACHINE, About.SIGNAL, About.EVERYTHING)
+_SIGNALS = (About.SIGNAL, About.EVERYTHING)
+
+BRIDGE_BOARD, OWN_LINEAR, OWN_SWITCHING = "bridge board", "linear", "switching"
+
+ABOUTS: tuple[Choice, ...] = (
+    Choice(value="door", words="the door and what moves it"),
+    Choice(value="electronics", words="the electronics: cables, fuses, resets, battery"),
+    Choice(value="machine", words="the machine does not start its work"),
+    Choice(value="signal", words="the wireless signal"),
+    Choice(value="everything", words="everything"),
+)
+
+QUESTIONS: tuple[Question, ...] = (
+    Question(key="name", text="What do you call your hut?", abouts=_ALL, guess="My hut", path="name"),
+    Question(
+        key="supply",
+        text="What feeds the electronics?",
+        abouts=_POWERED,
+        guess="lead-acid 12 V",
+        choices=(
+            Choice(value="lead-acid 12 V", words="a 12 V lead-acid battery"),
+            Choice(value="lead-acid 24 V", words="a 24 V lead-acid battery"),
+            Choice(value="LiFePO4 12 V", words="a 12 V lithium iron phosphate battery"),
+            Choice(value="mains power supply", words="a power supply on the mains"),
+        ),
+        path="supplies.source.kind",
+    ),
+    Question(
+        key="volts",
+        text="How many volts does it give, from empty to full, such as 11.8..13.6 V?",
+        abouts=_POWERED,
+        dimension=units.VOLTAGE,
+        path="supplies.source.voltage",
+    ),
+    Question(
+        key="cable_length",
+        text="How long is the cable from there to the box with the electronics, one way?",
+        abouts=_POWERED,
+        guess="2..8 m",
+        dimension=units.LENGTH,
+        path="cables.feed.length",
+    ),
+    Question(
+        key="core",
+        text="How thick is the copper of that cable? It is printed on the sheath, such as 2 x 0.75.",
+        abouts=_POWERED,
+        guess="0.75 mm2 class 5",
+        choices=tuple(
+            Choice(value=f"{size} mm2 class 5", words=f"{size} mm2, fine strands") for size in CORE_SIZES
+        ),
+        path="cables.feed.core",
+        sizes=True,
+    ),
+    Question(
+        key="motor_cable",
+        text="How long is the cable from the box to the drive, one way?",
+        abouts=_POWERED,
+        guess="1..3 m",
+        dimension=units.LENGTH,
+        path="cables.motor.length",
+    ),
+    Question(
+        key="fuse",
+        text="What does the blade fuse beside the battery or supply say, such as 5 A? (leave empty for none)",
+        abouts=_POWERED,
+        dimension=units.CURRENT,
+        path="fuses.main.rating",
+    ),
+    Question(
+        key="drive_volts",
+        text="The drive's listing: for how many volts?",
+        abouts=_DRIVEN,
+        guess="12 V",
+        dimension=units.VOLTAGE,
+        path="drive.rating.voltage",
+    ),
+    Question(
+        key="drive_force",
+        text="The drive's listing: what force, such as 300 N? (1 kg of load is about 10 N)",
+        abouts=_DRIVEN,
+        guess="200..400 N",
+        dimension=units.FORCE,
+        path="drive.rating.force",
+    ),
+    Question(
+        key="drive_speed",
+        text="The drive's listing: what speed under load, such as 20 mm/s?",
+        abouts=_DRIVEN,
+        guess="20 mm/s",
+        dimension=units.SPEED,
+        path="drive.rating.speed",
+    ),
+    Question(
+        key="drive_current",
+        text="The drive's listing: what current under load, such as 2.6 A?",
+        abouts=_DRIVEN,
+        guess="2..4 A",
+        dimension=units.CURRENT,
+        path="drive.rating.current",
+    ),
+    Question(
+        key="drive_stall",
+        text="What current does it draw when it is held fast? (rarely listed; an ammeter shows it)",
+        abouts=_DRIVEN,
+        dimension=units.CURRENT,
+        path="drive.stall.current",
+    ),
+    Question(
+        key="bridge",
+        text="What turns the motor both ways?",
+        abouts=_POWERED,
+        guess="dual bipolar",
+        choices=(
+            Choice(value="dual bipolar", words="a small module with a black heat sink, two channels"),
+            Choice(value="single MOSFET 30 A class", words="a larger module for 10 A and more, one channel"),
+        ),
+        path="electronics.bridge.kind",
+    ),
+    Question(
+        key="logic_from",
+        text="Where does the controller board get its 5 V from?",
+        abouts=_POWERED,
+        guess=BRIDGE_BOARD,
+        choices=(
+            Choice(value=BRIDGE_BOARD, words="from the 5 V pin of the bridge's own module"),
+            Choice(value=OWN_LINEAR, words="from a linear 5 V regulator of its own"),
+            Choice(value=OWN_SWITCHING, words="from a switching 5 V module of its own"),
+        ),
+        path="regulators.logic_5v.kind",
+    ),
+    Question(
+        key="door_kind",
+        text="How does the door move?",
+        abouts=_DOORS,
+        guess="top_hinged",
+        choices=(
+            Choice(value="top_hinged", words="hinged at the top"),
+            Choice(value="left_hinged", words="hinged at the left, seen from outside"),
+            Choice(value="right_hinged", words="hinged at the right, seen from outside"),
+            Choice(value="bottom_hinged", words="hinged at the bottom"),
+            Choice(value="lift", words="lifts straight up"),
+            Choice(value="sliding", words="slides sideways"),
+        ),
+        path="door.kind",
+    ),
+    Question(
+        key="door_width",
+        text="How wide is the leaf of the door?",
+        abouts=_DOORS,
+        guess="0.74 m",
+        dimension=units.LENGTH,
+        path="door.leaf.width",
+    ),
+    Question(
+        key="door_height",
+        text="How high is the leaf of the door?",
+        abouts=_DOORS,
+        guess="0.56 m",
+        dimension=units.LENGTH,
+        path="door.leaf.height",
+    ),
+    Question(
+        key="machine_length",
+        text="How long is the machine?",
+        abouts=_MACHINES,
+        guess="0.5..0.8 m",
+        dimension=units.LENGTH,
+        path="machine.body.length",
+    ),
+    Question(
+        key="machine_width",
+        text="How wide is the machine?",
+        abouts=_MACHINES,
+        guess="0.4..0.6 m",
+        dimension=units.LENGTH,
+        path="machine.body.width",
+    ),
+    Question(
+        key="machine_height",
+        text="How high is the machine?",
+        abouts=_MACHINES,
+        guess="0.25..0.35 m",
+        dimension=units.LENGTH,
+        path="machine.body.height",
+    ),
+    Question(
+        key="band",
+        text="Which wireless band does the machine use?",
+        abouts=_SIGNALS,
+        guess="2.4 GHz",
+        choices=(
+            Choice(value="2.4 GHz", words="2.4 GHz, as nearly all do"),
+            Choice(value="5 GHz", words="5 GHz only"),
+            Choice(value="both", words="both"),
+        ),
+        path="network.bands",
+    ),
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Answers:
+    """What the builder said.
+
+    Attributes
+    ----------
+    about : About
+        What bothers him.
+    given : Mapping
+        Key of a question to the answer in its plain form; what he does not know is absent.
+    """
+
+    about: About = About.EVERYTHING
+    given: Mapping[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Refuse an answer to no question, and one that is not in its plain form."""
+        for key, value in self.given.items():
+            plain = understood(question_of(key), value)
+            if plain != value:
+                raise RequestError(
+                    f"{key}: {shortened(value)} is not in its plain form; write {shortened(plain)}"
+                )
+
+
+def question_of(key: str) -> Question:
+    """The question of that key.
+
+    Raises
+    ------
+    RequestError
+        Where there is none.
+    """
+    for question in QUESTIONS:
+        if question.key == key:
+            return question
+    near = units.nearest(key, [question.key for question in QUESTIONS])
+    raise RequestError(
+        f"nothing is asked by the name {shortened(key)}" + (f'; did you mean "{near}"?' if near else "")
+    )
+
+
+def questions_for(about: About) -> tuple[Question, ...]:
+    """The questions that are worth asking, in order."""
+    return tuple(question for question in QUESTIONS if about in question.abouts)
+
+
+def understood(question: Question, text: str) -> str:
+    """An answer in its plain form: a decimal comma becomes a point, a bare number gets the usual unit.
+
+    Parameters
+    ----------
+    question : Question
+        What was asked.
+    text : str
+        What was answered.
+
+    Returns
+    -------
+    str
+        The answer as the file spells it.
+
+    Raises
+    ------
+    RequestError
+        Where it cannot be understood, with what would be.
+    """
+    said = " ".join(text.split())
+    if question.choices:
+        return _chosen(question, said)
+    if question.dimension is not None:
+        return _quantity(question.dimension, said)
+    if not said or len(said) > LONGEST_NAME or not said.isprintable():
+        raise RequestError(
+            f"read {shortened(said)}; wanted a name of 1 to {LONGEST_NAME} characters; shorten it"
+        )
+    return said
+
+
+def _quantity(dimension: Dimension, said: str) -> str:
+    if _THOUSANDS.search(said):
+        raise RequestError(
+            f"read {shortened(said)}; with three digits behind it the comma may mean thousands or a decimal; "
+            "write a point for decimals, and thousands without any sign"
+        )
+    plain = _COMMA.sub(".", said)
+    if _BARE.fullmatch(plain):
+        plain = f"{plain} {dimension.usual}"
+    try:
+        units.read(plain, dimension)
+    except QuantityError as error:
+        raise RequestError(str(error)) from None
+    return plain
+
+
+def _chosen(question: Question, said: str) -> str:
+    values = [choice.value for choice in question.choices]
+    word = _COMMA.sub(".", said).replace("²", "2")
+    for value in values:
+        if word.casefold() == value.casefold():
+            return value
+    if word.isdecimal() and not question.sizes and 1 <= int(word) <= len(values):
+        return values[int(word) - 1]
+    size = re.fullmatch(r"(?:2 ?[x×] ?)?([0-9.]+) ?(?:mm2|qmm)?", word)
+    if question.sizes and size and size[1] in CORE_SIZES:
+        return f"{size[1]} mm2 class 5"
+    begun = [value for value in values if word and value.casefold().startswith(word.casefold())]
+    if len(begun) == 1 and not question.sizes:
+        return begun[0]
+    near = units.nearest(word, values)
+    listed = ", ".join(f"'{value}'" for value in values)
+    remedy = f'did you mean "{near}"?' if near else "choose one of these"
+    raise RequestError(f"read {shortened(said)}; wanted one of: {listed}; {remedy}")

@@ -1,0 +1,1 @@
+"""Where things are in the hut's frame: faces, solids, members, leaf over travel, linkage and lane."""

@@ -1,0 +1,1 @@
+"""What the builder described: frozen records in SI that refuse the impossible."""

@@ -1,0 +1,144 @@
+"""Variants side by side, as text and as plain values for JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hutwright.checks.verdict import Verdict
+from hutwright.outputs.cautions import STANDING
+from hutwright.outputs.contract import FORMAT, finite, si_unit
+from hutwright.outputs.phrasing import (
+    columns,
+    heading,
+    limit_text,
+    margin_text,
+    plain_text,
+    range_text,
+    several,
+    spread_of,
+    value_text,
+    width_within,
+    wrapped,
+)
+from hutwright.outputs.report import counted
+from hutwright.studies.compare import Column, Comparison, Row
+
+NOT_ASKED = "not asked"
+WIDEST_NAME = 24
+
+
+def comparison_text(comparison: Comparison, *, width: int = 100) -> str:
+    """A comparison as text.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        The variants side by side.
+    width : int
+        Columns of the screen; at most 100 are used. [-]
+
+    Returns
+    -------
+    str
+        The text, with a line end behind its last line.
+    """
+    width = width_within(width)
+    lines = wrapped(
+        f"{comparison.project}: {several(len(comparison.columns) - 1, 'variant', 'variants')}", width
+    )
+    for column in comparison.columns:
+        lines += _column(column, width)
+    if comparison.rows:
+        lines += heading("Checks that differ, worst first")
+        for row in comparison.rows:
+            lines += _row(row, comparison, width)
+    same = several(len(comparison.same), "check comes", "checks come")
+    lines += ["", *wrapped(f"{same} out the same everywhere.", width), "", *wrapped(STANDING[0], width)]
+    return "\n".join(lines) + "\n"
+
+
+def _column(column: Column, width: int) -> list[str]:
+    lines = wrapped(f"{_name(column)}: {counted(column.assessment.verdicts)}", width, "  ", "    ")
+    for change in column.changes:
+        after, before = plain_text(change.after), plain_text(change.before)
+        if change.before is None:
+            told = f"new: {after}"
+        else:
+            told = "left out" if change.after is None else f"{after} in place of {before}"
+        lines += wrapped(f"{change.path}: {told}", width, "      ", "        ")
+    return lines
+
+
+def _name(column: Column) -> str:
+    named = column.name and column.title != column.name
+    return f'{column.name} "{column.title}"' if named else column.title
+
+
+def _row(row: Row, comparison: Comparison, width: int) -> list[str]:
+    """One check: the columns that say the same stand together, those that are not asked last."""
+    lines = ["", *wrapped(f"{row.question.title} [{row.key}]", width)]
+    groups: dict[str, list[str]] = {}
+    for column, verdict in zip(comparison.columns, row.answers, strict=True):
+        groups.setdefault(NOT_ASKED if verdict is None else _told(verdict), []).append(
+            column.name or column.title
+        )
+    left = width - 2 - WIDEST_NAME - 2
+    for told in sorted(groups, key=lambda each: each == NOT_ASKED):
+        lines += columns([(", ".join(groups[told]), told)], (WIDEST_NAME, left), "  ")
+    return lines
+
+
+def _told(verdict: Verdict) -> str:
+    extent = range_text(verdict)
+    value = f"{value_text(verdict)}{f' ({extent})' if extent else ''}"
+    return (
+        f"{verdict.status.value}: {value}, {limit_text(verdict.worst)}, "
+        f"margin {margin_text(verdict.worst, spread_of(verdict))}"
+    )
+
+
+def comparison_values(comparison: Comparison) -> dict[str, Any]:
+    """A comparison as plain values, described in docs/json.md."""
+    return {
+        "format": FORMAT,
+        "project": comparison.project,
+        "columns": [_column_values(column) for column in comparison.columns],
+        "rows": [_row_values(row) for row in comparison.rows],
+        "same": list(comparison.same),
+    }
+
+
+def _column_values(column: Column) -> dict[str, Any]:
+    found = [verdict.status.value for verdict in column.assessment.verdicts]
+    return {
+        "variant": column.name or None,
+        "title": column.title,
+        "changes": [
+            {"path": each.path, "before": each.before, "after": each.after} for each in column.changes
+        ],
+        "counts": {status: found.count(status) for status in ("holds", "barely", "undecided", "misses")},
+    }
+
+
+def _row_values(row: Row) -> dict[str, Any]:
+    some = next(verdict for verdict in row.answers if verdict is not None)
+    return {
+        "key": row.key,
+        "title": row.question.title,
+        "trade": row.question.trade,
+        "concern": row.question.concern.word,
+        "unit": si_unit(some.check.dimension),
+        "answers": [None if verdict is None else _answer_values(verdict) for verdict in row.answers],
+    }
+
+
+def _answer_values(verdict: Verdict) -> dict[str, Any]:
+    return {
+        "status": verdict.status.value,
+        "value": finite(verdict.check.value),
+        "low": finite(verdict.low),
+        "high": finite(verdict.high),
+        "limit": finite(verdict.worst.limit),
+        "sense": verdict.check.sense.value,
+        "margin": finite(verdict.margin),
+    }

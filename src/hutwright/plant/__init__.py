@@ -1,0 +1,1 @@
+"""What acts on what: circuit, masses, mechanism and loads, shared by the bench and the trades."""

@@ -1,0 +1,41 @@
+"""The generated pages of the handbook are complete and current."""
+
+from __future__ import annotations
+
+from hutwright.assessment import assess
+from hutwright.checks.roster import ROSTER
+from hutwright.description.build import build
+from hutwright.description.overlay import whole
+from hutwright.description.reading import parse_sheet
+from tools.handbook import CHECKS, LAWS, README, checks_page, laws, laws_page, readme
+
+
+def test_the_page_of_the_checks_is_current():
+    assert CHECKS.read_text(encoding="utf-8") == checks_page(), "run `make handbook`"
+
+
+def test_the_page_of_the_laws_is_current():
+    assert LAWS.read_text(encoding="utf-8") == laws_page(), "run `make handbook`"
+
+
+def test_the_sample_on_the_front_page_is_what_is_printed():
+    assert README.read_text(encoding="utf-8") == readme(), "run `make handbook`"
+
+
+def test_the_description_in_the_first_steps_can_be_checked():
+    page = (README.parent / "docs" / "start.md").read_text(encoding="utf-8")
+    block = page.split("## What the file looks like", 1)[1].split("That much", 1)[0]
+    text = "\n".join(line.removeprefix("    ") for line in block.splitlines())
+    assert len(assess(build(whole(parse_sheet(text, "hut.toml")))).verdicts) >= 8
+
+
+def test_every_check_and_every_law_has_its_place():
+    page = CHECKS.read_text(encoding="utf-8")
+    assert all(f"### `{key}`" in page for key in ROSTER)
+    assert len(list(laws())) == sum(
+        line.startswith("| `") for line in LAWS.read_text(encoding="utf-8").splitlines()
+    )
+
+
+def test_some_demo_asks_every_check():
+    assert "No demo asks it" not in CHECKS.read_text(encoding="utf-8")
