@@ -6,7 +6,6 @@ import copy
 import math
 import pickle
 import re
-import time
 import warnings
 from decimal import Decimal
 
@@ -17,6 +16,7 @@ from hypothesis import strategies as st
 from hutwright import units
 from hutwright.errors import QuantityError
 from hutwright.units import Dimension, Scale
+from tests.patience import patience
 
 DIMENSION = st.sampled_from(sorted(units.DIMENSIONS.values(), key=lambda dimension: dimension.name))
 EVERY_UNIT = [
@@ -333,11 +333,10 @@ def test_raises_nothing_but_its_own_error_for_texts_that_are_nearly_right(text, 
 
 @pytest.mark.parametrize("piece", ["9", " ", "+-", "..", "1e", "m ", "²", "-", "1,", "N·", "1'", "ß"])
 def test_answers_hostile_texts_at_once(piece):
-    began = time.perf_counter()
-    for text in (piece * 80, piece * 1_000_000, (piece * 80)[:80]):
-        with pytest.raises(QuantityError):
-            units.read(text, units.LENGTH)
-    assert time.perf_counter() - began < 1.0
+    with patience(100):
+        for text in (piece * 80, piece * 1_000_000, (piece * 80)[:80]):
+            with pytest.raises(QuantityError):
+                units.read(text, units.LENGTH)
 
 
 # ---- signs, ranges ---------------------------------------------------------------------------------------

@@ -165,13 +165,19 @@ def test_help_loads_nothing_that_is_slow():
 
 
 @pytest.mark.slow
-def test_help_comes_at_once():
-    spent = []
-    for _ in range(5):
-        began = time.perf_counter()
-        assert run("--help").returncode == 0
-        spent.append(time.perf_counter() - began)
-    assert min(spent) < 0.3  # design, section 5
+def test_help_takes_no_longer_than_a_few_starts_of_the_interpreter():
+    def quickest(*command):
+        spent = []
+        for _ in range(5):
+            began = time.perf_counter()
+            subprocess.run(
+                command, check=True, capture_output=True, env={**os.environ, "PYTHONPATH": str(TOP / "src")}
+            )
+            spent.append(time.perf_counter() - began)
+        return min(spent)
+
+    bare = quickest(sys.executable, "-c", "import json, dataclasses, re, typing")
+    assert quickest(sys.executable, "-m", "hutwright", "--help") < 8 * bare
 
 
 def test_a_reader_that_goes_away_is_no_fault():

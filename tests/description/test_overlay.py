@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import copy
-import time
 from typing import Any
 
 import pytest
@@ -11,6 +10,7 @@ from hypothesis import strategies as st
 from hutwright.description.overlay import Merged, Spot, overlay, whole
 from hutwright.description.reading import parse_sheet
 from hutwright.errors import DescriptionError
+from tests.patience import patience
 
 BASE = """\
 format = 1
@@ -163,10 +163,8 @@ def test_the_largest_variant_is_laid_over_the_largest_base_soon():
     rows = "".join(f"x{n} = 'a'\n" for n in range(15_000))
     removals = "remove = [\n" + "".join(f"'y{n}',\n" for n in range(4_000)) + "]\n"
     first, second = parse_sheet(rows, "hut.toml"), parse_sheet(removals + rows, "v.toml")
-    start = time.monotonic()
-    with pytest.raises(DescriptionError):
+    with patience(400), pytest.raises(DescriptionError):
         overlay(first, second)
-    assert time.monotonic() - start < 1.0
 
 
 KEYS = st.sampled_from(["a", "b", "c.d", "0"])

@@ -1,7 +1,6 @@
 """The current of a motor from the moment it is switched on."""
 
 import math
-import time
 from typing import Any
 
 import numpy as np
@@ -11,6 +10,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from hutwright.laws.motor_start import breakaway_time, peak_start_current, start_current, start_duration
+from tests.patience import patience
 
 DOOR = (12.0, 2.0, 2e-3, 1.5, 0.05, 1.0)  # a small door drive: voltage, R, L, R_m, tau_m, running current
 
@@ -198,7 +198,6 @@ def test_the_equations_it_solves_give_the_printed_speed_and_torque():
 
 
 def test_scalars_are_quick_enough_to_ask_thousands_of_times():
-    began = time.perf_counter()
-    for _ in range(1000):
-        peak_start_current(*DOOR)
-    assert time.perf_counter() - began < 0.1  # 100 us each, some thirty times what it takes
+    with patience(30):
+        for _ in range(1000):
+            peak_start_current(*DOOR)
