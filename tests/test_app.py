@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from hutwright import app
+from hutwright.checks.verdict import Tier
 from hutwright.description.questions import About, Answers
 from hutwright.errors import DescriptionError, RequestError
 from tests.house.places import TOP
@@ -37,7 +38,7 @@ def test_why_finds_a_check_by_its_key_or_by_its_own_part():
 
 
 def test_why_gives_the_same_answer_as_check():
-    checks = {verdict.key: verdict for verdict in app.check(ORCHARD).verdicts}
+    checks = {verdict.key: verdict for verdict in app.check(ORCHARD, tier=Tier.FULL).verdicts}
     for key in ("wiring.start_dip", "wiring.voltage_drop.drive", "fuse_cable.main"):
         found = app.why(ORCHARD, key).verdict
         assert (found.margin, found.status) == (checks[found.key].margin, checks[found.key].status)

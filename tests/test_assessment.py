@@ -14,13 +14,15 @@ from hutwright import units
 from hutwright.assessment import TRADES, Assessment, assess, case_of
 from hutwright.checks.judging import judge, spreads
 from hutwright.checks.roster import LATER, ROSTER
-from hutwright.checks.verdict import Status, Verdict
+from hutwright.checks.verdict import Status, Tier, Verdict
 from hutwright.description.build import build
 from hutwright.description.changes import changed
 from hutwright.description.described import Described
 from hutwright.description.overlay import overlay, whole
 from hutwright.description.reading import read_sheet
 from hutwright.errors import DescriptionError
+from hutwright.outputs.report import report
+from hutwright.trades.wiring import TRADE as WIRING
 
 DEMOS = Path(__file__).parent.parent / "demos"
 VARIANTS = [(demo, None) for demo in ("orchard", "sports_field")] + [
@@ -31,7 +33,7 @@ PROMISE = 1e-6  # what the project promises of a continuous lever: the margin on
 
 @cache
 def assessed(demo: str, variant: str | None = None) -> Assessment:
-    return assess(load(demo, variant))
+    return assess(load(demo, variant), tier=Tier.FULL)
 
 
 @cache
@@ -76,18 +78,31 @@ def test_every_lever_of_every_demo_lands_where_it_says(demo: str, variant: str |
 
 def test_the_orchard_as_first_drawn_misses_a_few_checks_beside_many_that_hold() -> None:
     statuses = [verdict.status for verdict in assessed("orchard").verdicts]
-    assert 2 <= statuses.count(Status.MISSES) <= 8
-    assert statuses.count(Status.HOLDS) >= 12
+    assert 3 <= statuses.count(Status.MISSES) < statuses.count(Status.HOLDS)
+
+
+def test_the_orchards_second_draft_mends_more_than_it_breaks() -> None:
+    first, second = (
+        {verdict.key for verdict in assessed("orchard", variant).verdicts if verdict.status is Status.MISSES}
+        for variant in (None, "second_draft")
+    )
+    assert len(first - second) >= 6
+    assert len(second - first) <= 1
 
 
 @pytest.mark.parametrize("demo", ["orchard", "sports_field"])
 def test_whatever_misses_has_a_lever_or_says_that_there_is_none(demo: str) -> None:
     assessment = assessed(demo)
     assert hold_levers_to_their_promise(assessment.described, assessment) > 0
+    text = " ".join(report(assessment).split())
     for verdict in assessment.verdicts:
-        if verdict.status is Status.MISSES:
-            assert verdict.check.levers, f"{verdict.key} declares no lever"
-            assert any(lever.works for lever in verdict.levers), f"{verdict.key} has no lever that works"
+        if verdict.status is Status.MISSES and not any(lever.works for lever in verdict.levers):
+            told = (
+                "no lever within the allowed range"
+                if verdict.check.levers
+                else "no lever is known for this check"
+            )
+            assert told in text, verdict.key
 
 
 @pytest.mark.parametrize(("demo", "variant"), VARIANTS)
@@ -134,9 +149,9 @@ def test_an_unsure_value_outside_the_tables_that_a_trade_reads_moves_none_of_its
 
 
 def test_two_assessments_of_one_description_are_the_same() -> None:
-    one, other = assess(load("orchard")), assess(load("orchard"))
-    assert [(v.key, v.low, v.high, v.margin) for v in one.verdicts] == [
-        (v.key, v.low, v.high, v.margin) for v in other.verdicts
+    one, other = (assess(load("orchard"), tier=Tier.QUICK) for _ in range(2))
+    assert [repr((v.key, v.low, v.high, v.margin)) for v in one.verdicts] == [
+        repr((v.key, v.low, v.high, v.margin)) for v in other.verdicts
     ]
     assert [action.keys for action in one.actions] == [action.keys for action in other.actions]
 
@@ -170,23 +185,29 @@ def test_knowing_the_measured_value_shrinks_the_doubt_as_promised() -> None:
 
 
 def test_a_folder_of_only_a_door_leaves_every_wiring_question_as_not_asked_yet() -> None:
-    described = load("orchard")
+    tables = [
+        "supplies",
+        "fuses",
+        "cables",
+        "regulators",
+        "electronics",
+        "pins",
+        "drive",
+        "controller",
+        "allow",
+    ]
+    bare = changed(load("orchard").merged, {(table,): None for table in tables})
+    assessment = assess(build(bare), tier=Tier.QUICK)
+    assert {verdict.question.trade for verdict in assessment.verdicts} <= {"door", "guard"}
+    open_ones = {each.question.key for each in assessment.not_asked}
+    assert {key for key in ROSTER if key.startswith("wiring.")} <= open_ones
+    assert not [verdict for verdict in assessment.verdicts if math.isnan(verdict.check.limit)]
+
+
+def test_a_folder_of_only_the_sky_is_a_good_folder() -> None:
     bare = changed(
-        described.merged,
-        {
-            (table,): None
-            for table in (
-                "supplies",
-                "fuses",
-                "cables",
-                "regulators",
-                "electronics",
-                "pins",
-                "drive",
-                "controller",
-                "allow",
-            )
-        },
+        load("orchard").merged,
+        {(table,): None for table in load("orchard").merged.data if table not in SKY_ONLY},
     )
     assessment = assess(build(bare))
     assert not assessment.verdicts
@@ -194,7 +215,10 @@ def test_a_folder_of_only_a_door_leaves_every_wiring_question_as_not_asked_yet()
     assert not assessment.short
 
 
-@settings(max_examples=8)
+SKY_ONLY = {"format", "name", "site", "hut", "build_ups", "members", "openings", "roof_antenna"}
+
+
+@settings(max_examples=6)
 @given(
     length=st.floats(0.5, 60.0),
     core=st.sampled_from(
@@ -222,7 +246,7 @@ def test_levers_of_generated_descriptions_land_where_they_say(
         ("electronics", "bridge"): {"kind": bridge},
     }
     described = build(changed(ORCHARD.merged, changes))
-    hold_levers_to_their_promise(described, assess(described))
+    hold_levers_to_their_promise(described, assess(described, (WIRING,)))
 
 
 ORCHARD = load("orchard")
@@ -241,7 +265,7 @@ def test_no_point_inside_the_ranges_is_worse_than_the_worst_end(paths, chance) -
             within = case.within(trade.reads)
             for subject, spread in spreads(question, within).items():
                 moved = {check.subject: check for check in question.ask(ORCHARD.at(point))}
-                if subject in moved and not math.isnan(spread.worst.margin):
+                if subject in moved and math.isfinite(spread.worst.margin):
                     slack = 0.02 * max(abs(spread.best - spread.worst.margin), 1e-12)
                     assert moved[subject].margin >= spread.worst.margin - slack, question.key
 

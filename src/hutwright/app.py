@@ -10,7 +10,7 @@ from typing import Any
 from hutwright import units
 from hutwright.assessment import TRADES, Assessment, assess
 from hutwright.checks.check import Question, Trade
-from hutwright.checks.verdict import Verdict
+from hutwright.checks.verdict import Tier, Verdict
 from hutwright.description import folder as folders
 from hutwright.description.build import build
 from hutwright.description.described import Described
@@ -41,7 +41,9 @@ class Explained:
     verdict: Verdict
 
 
-def check(folder: Path, trades: Iterable[str] = (), variant: str | None = None) -> Assessment:
+def check(
+    folder: Path, trades: Iterable[str] = (), variant: str | None = None, *, tier: Tier = Tier.QUICK
+) -> Assessment:
     """Every check of some trades.
 
     Parameters
@@ -52,6 +54,8 @@ def check(folder: Path, trades: Iterable[str] = (), variant: str | None = None) 
         Names of the trades to ask; all where none is named.
     variant : str or None
         Name of a variant; None for the description as it stands.
+    tier : Tier
+        Quick looks for two levers a check, full for all.
 
     Returns
     -------
@@ -64,7 +68,7 @@ def check(folder: Path, trades: Iterable[str] = (), variant: str | None = None) 
         Where a name is unknown or the description is at fault.
     """
     chosen = chosen_trades(trades)
-    return assess(folders.load(folder, variant), chosen)
+    return assess(folders.load(folder, variant), chosen, tier=tier)
 
 
 def wiring(folder: Path, variant: str | None = None) -> Assessment:
@@ -119,7 +123,7 @@ def why(folder: Path, key: str, variant: str | None = None) -> Explained:
     """
     trade, question, subject = _found(key)
     described = folders.load(folder, variant)
-    assessment = assess(described, (replace(trade, questions=(question,)),))
+    assessment = assess(described, (replace(trade, questions=(question,)),), tier=Tier.FULL)
     if assessment.not_asked:
         lacking = ", ".join(".".join(path) for path in assessment.not_asked[0].lacking)
         raise RequestError(f"{question.key} is not asked yet: describe {lacking} first")

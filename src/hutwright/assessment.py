@@ -7,24 +7,21 @@ from dataclasses import dataclass, replace
 
 from hutwright.checks.check import Question, Trade
 from hutwright.checks.judging import Case, judge
-from hutwright.checks.lever import Lever
 from hutwright.checks.levering import Workshop, solve
-from hutwright.checks.verdict import Status, Verdict
-from hutwright.description.build import build
-from hutwright.description.changes import changed
+from hutwright.checks.priorities import WEIGHT, Action, first_actions, harmed, warned
+from hutwright.checks.verdict import Status, Tier, Verdict
+from hutwright.description.build import rebuild
 from hutwright.description.described import Datum, Described, Origin
 from hutwright.model.paths import Keys, present
 from hutwright.model.project import Project
+from hutwright.trades.door import TRADE as DOOR
+from hutwright.trades.drive import TRADE as DRIVE
+from hutwright.trades.guard import TRADE as GUARD
 from hutwright.trades.wiring import TRADE as WIRING
 
-TRADES: tuple[Trade, ...] = (WIRING,)
-MOST_ACTIONS = 3
-WEIGHT = {
-    Status.HOLDS: 0.0,
-    Status.BARELY: 0.5,
-    Status.UNDECIDED: 2.0,
-    Status.MISSES: 3.0,
-}  # a choice of this project
+TRADES: tuple[Trade, ...] = (DOOR, DRIVE, WIRING, GUARD)
+
+QUICK_LEVERS = 2  # how many levers of a check that work a quick answer looks for: a choice of this project
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -41,25 +38,6 @@ class NotAsked:
 
     question: Question
     lacking: tuple[Keys, ...]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Action:
-    """Something to do first.
-
-    Attributes
-    ----------
-    lever : Lever
-        What to do.
-    keys : tuple
-        Keys of the checks that it serves.
-    score : float
-        Consequence over effort; for sorting only. [-]
-    """
-
-    lever: Lever
-    keys: tuple[str, ...]
-    score: float
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -134,14 +112,15 @@ def case_of(described: Described) -> Case:
 
 def rebuilder(described: Described) -> Callable[[Mapping[Keys, object]], Case]:
     """From changes of the file to the case that they make; the file itself stays as it is."""
-
-    def rebuild(changes: Mapping[Keys, object]) -> Case:
-        return case_of(build(changed(described.merged, changes), at_range_ends=False))
-
-    return rebuild
+    return lambda changes: case_of(rebuild(described, changes))
 
 
-def assess(described: Described, trades: Iterable[Trade] = TRADES) -> Assessment:
+def assess(
+    described: Described,
+    trades: Iterable[Trade] = TRADES,
+    *,
+    tier: Tier = Tier.FULL,
+) -> Assessment:
     """Ask all questions of some trades and find what would help.
 
     Parameters
@@ -150,85 +129,75 @@ def assess(described: Described, trades: Iterable[Trade] = TRADES) -> Assessment
         The description.
     trades : iterable of Trade
         The trades to ask, in reading order.
+    tier : Tier
+        Quick looks for levers only where a check misses, and for no more than two that work; full tries all.
 
     Returns
     -------
     Assessment
         Verdicts, open questions, actions, the measurement worth taking, cautions.
     """
-    whole, rebuild = case_of(described), rebuilder(described)
+    chosen = tuple(trades)
+    answers = [_asked(described, trade, tier) for trade in chosen]
+    changed = rebuilder(described)
     verdicts: list[Verdict] = []
-    not_asked: list[NotAsked] = []
-    cautions: list[str] = []
-    for trade in trades:
-        asked: list[Verdict] = []
-        for question in trade.questions:
-            lacking = tuple(path for path in question.needs if not present(described.project, path))
-            if lacking:
-                not_asked.append(NotAsked(question=question, lacking=lacking))
-                continue
-            case = whole.within(trade.reads)
-            asked += [_with_levers(each, case, trade, rebuild, described) for each in judge(question, case)]
-        verdicts += sorted(asked, key=lambda each: (-each.status.rank, -each.question.concern))
-        cautions += [each for each in trade.cautions(described.project) if each not in cautions]
+    for answer in answers:
+        verdicts += sorted(answer.verdicts, key=lambda each: (-each.status.rank, -each.question.concern))
+    verdicts = [warned(each, lambda changes: harmed(verdicts, changed, changes)) for each in verdicts]
+    cautions = [caution for trade in chosen for caution in trade.cautions(described.project)]
     return Assessment(
         described=described,
         verdicts=tuple(verdicts),
-        not_asked=tuple(not_asked),
-        actions=first_actions(verdicts),
+        not_asked=tuple(each for answer in answers for each in answer.not_asked),
+        actions=first_actions(verdicts, lambda changes: harmed(verdicts, changed, changes)),
         measurement=first_measurement(verdicts, described),
-        cautions=tuple(cautions),
+        cautions=tuple(dict.fromkeys(cautions)),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    verdicts: tuple[Verdict, ...]
+    not_asked: tuple[NotAsked, ...]
+
+
+def _asked(described: Described, trade: Trade, tier: Tier) -> _Answer:
+    """Ask all questions of one trade."""
+    case, changed = case_of(described).within(trade.reads), rebuilder(described)
+    verdicts: list[Verdict] = []
+    not_asked: list[NotAsked] = []
+    for question in trade.questions:
+        lacking = tuple(path for path in question.needs if not present(described.project, path))
+        if lacking:
+            not_asked.append(NotAsked(question=question, lacking=lacking))
+            continue
+        for each in judge(question, case, doubts_of_all=tier is Tier.FULL):
+            verdicts.append(_with_levers(each, case, trade, changed, described, tier))
+    return _Answer(tuple(verdicts), tuple(not_asked))
 
 
 def _with_levers(
     verdict: Verdict,
     case: Case,
     trade: Trade,
-    rebuild: Callable[[Mapping[Keys, object]], Case],
+    changed: Callable[[Mapping[Keys, object]], Case],
     described: Described,
+    tier: Tier,
 ) -> Verdict:
-    if not verdict.status.short:
-        return verdict
+    quick = tier is Tier.QUICK
+    if not verdict.status.short or (quick and verdict.status is not Status.MISSES):
+        return replace(verdict, tier=tier)
     workshop = Workshop(
         question=verdict.question,
         subject=verdict.check.subject,
         case=case,
-        rebuild=lambda changes: rebuild(changes).within(trade.reads),
+        rebuild=lambda changes: changed(changes).within(trade.reads),
         allow=described.allow,
-        idle=frozenset(case.ranges) - {each.path for each in verdict.influences},
         hard=verdict.worst_at,
+        size=abs(verdict.worst.limit),
     )
-    return replace(verdict, levers=solve(workshop, verdict.check.levers))
-
-
-def first_actions(verdicts: Iterable[Verdict]) -> tuple[Action, ...]:
-    """The actions that matter most, by consequence and effort; one that serves several counts for each."""
-    found: dict[object, list[tuple[Verdict, Lever]]] = {}
-    for verdict in verdicts:
-        for lever in verdict.levers:
-            if lever.works:
-                mark = lever.path or frozenset(lever.option.changes.items() if lever.option else ())
-                found.setdefault(mark, []).append((verdict, lever))
-    actions = []
-    for served in found.values():
-        lever = max((each for _, each in served), key=lambda each: _strength(each))
-        gain = sum(WEIGHT[verdict.status] * verdict.question.concern for verdict, _ in served)
-        keys = tuple(dict.fromkeys(verdict.key for verdict, _ in served))
-        actions.append(Action(lever=lever, keys=keys, score=gain / lever.effort))
-    chosen: list[Action] = []
-    for action in sorted(actions, key=lambda each: (-each.score, each.lever.words)):
-        done = {key for each in chosen for key in each.keys}
-        if len(chosen) < MOST_ACTIONS and not set(action.keys) <= done:
-            chosen.append(action)
-    return tuple(chosen)
-
-
-def _strength(lever: Lever) -> float:
-    """How far a lever must be turned, for comparing the same lever of several checks."""
-    if lever.needed is None:
-        return 0.0
-    return lever.needed if lever.upwards else -lever.needed
+    most = QUICK_LEVERS if quick else None
+    return replace(verdict, levers=solve(workshop, verdict.check.levers, most=most), tier=tier)
 
 
 def first_measurement(verdicts: Iterable[Verdict], described: Described) -> Measurement | None:

@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hutwright import units
-from hutwright.checks.shown import NUMBER, shown, shown_range
+from hutwright.checks.shown import shown, shown_range
 from hutwright.checks.step import Number, Step, evaluate
 from hutwright.errors import RequestError
+from hutwright.units import NUMBER
 
 
 def a_step(a: float, b: float) -> Step:

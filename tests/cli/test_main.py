@@ -90,7 +90,7 @@ def test_a_line_that_cannot_be_parsed_is_exit_code_2(arguments, capsys):
 
 
 def test_a_fault_of_its_own_is_a_sentence_and_exit_code_3(monkeypatch, capsys):
-    def broken(*_):
+    def broken(*_, **__):
         raise ZeroDivisionError("secret")
 
     monkeypatch.setattr(app, "check", broken)
@@ -105,7 +105,7 @@ def test_a_fault_of_its_own_is_a_sentence_and_exit_code_3(monkeypatch, capsys):
 
 
 def test_an_interruption_is_quiet_and_exit_code_130(monkeypatch, capsys):
-    def interrupted(*_):
+    def interrupted(*_, **__):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(app, "check", interrupted)

@@ -9,13 +9,13 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from hutwright import app, units
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import evaluate
 from hutwright.description.build import build
 from hutwright.description.changes import changed
 from hutwright.description.lines import split
 from hutwright.outputs.comparison import comparison_values
 from hutwright.outputs.contract import check_values, contract, si_unit
+from hutwright.units import NUMBER
 from tests.house.places import TOP
 from tests.outputs.made import assessed, endless, unknown, voltage_dial
 
@@ -69,6 +69,7 @@ LEVER = {
     "do": maybe(NAME),
     "effort": {"enum": ["setting", "rewire", "buy small", "buy large", "rebuild"]},
     "works": TRUTH,
+    "worsens": {"type": "array", "items": {"type": "string"}},
 }
 CHECK = record(
     key={"type": "string", "pattern": r"^[a-z_]+\.[a-z_0-9]+(\..+)?$"},

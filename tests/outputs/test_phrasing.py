@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from hutwright import units
 from hutwright.checks.lever import Effort, Lever, Option
-from hutwright.checks.shown import NUMBER
 from hutwright.outputs.phrasing import (
     lever_text,
     limit_text,
@@ -22,6 +21,7 @@ from hutwright.outputs.phrasing import (
     value_text,
     wrapped,
 )
+from hutwright.units import NUMBER
 from tests.outputs.made import assessed
 
 DIMENSIONS = [

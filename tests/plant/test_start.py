@@ -89,7 +89,11 @@ def test_the_reservoir_never_falls_below_its_bound(start, capacitance):
 
 
 @given(starts(), st.floats(1e-4, 1e-2))
-def test_a_larger_reservoir_never_falls_further(start, capacitance):
+def test_a_larger_reservoir_never_falls_further_unless_the_current_swings(start, capacitance):
+    # Where it swings, what is given is a bound at the swing's next return, which may come a swing later.
+    loop = start.loop
+    run_up = start.time_constant * loop.total / loop.winding
+    assume(4.0 * start.inductance / loop.total <= run_up)
     small = fall_behind_reservoir(start, SHARED, LOAD, capacitance)[0]
     large = fall_behind_reservoir(start, SHARED, LOAD, 2.0 * capacitance)[0]
     assert large <= small * (1 + 1e-6)

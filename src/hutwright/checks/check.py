@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum, IntEnum
 
@@ -57,8 +57,8 @@ class Check:
         Where the limit comes from.
     working : tuple
         The steps that lead to the value.
-    levers : tuple
-        What would change it.
+    levers : sequence
+        What would change it; may be worked out only when it is looked at.
     accuracy : float or None
         How far off the method may be; None where that is not stated. [dimension]
     meaning : str
@@ -73,7 +73,7 @@ class Check:
     method: Source
     limit_from: Source
     working: tuple[Step, ...]
-    levers: tuple[Dial | Pick, ...] = ()
+    levers: Sequence[Dial | Pick] = ()
     accuracy: float | None = None
     meaning: str = ""
 

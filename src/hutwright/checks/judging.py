@@ -2,27 +2,27 @@
 
 Each unsure input that matters is moved to both of its ends alone; the ends that hurt, and the ends that help,
 are then put together; a small fixed design of points inside the ranges guards against a worst case that lies
-between. Inputs are first moved table by table, so that a table that does not matter costs one evaluation; and
-once more around the worst end, because an input may matter only there.
+between. Inputs are first moved table by table, then half by half, so that what does not matter costs little;
+and once more around the worst end, because an input may matter only there.
 """
 
 from __future__ import annotations
 
 import math
 import random
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 
 from hutwright.checks.check import Check, Question
-from hutwright.checks.verdict import Influence, Verdict
+from hutwright.checks.verdict import Influence, Status, Verdict
 from hutwright.errors import ModelError
 from hutwright.model.paths import Keys, replaced
 from hutwright.model.project import Project
 from hutwright.sources import Source, Standing
 
 OWN = "the builder's own limit"
-POINTS = 12  # of the design inside the ranges: a choice of this project
+POINTS = 8  # of the design inside the ranges: a choice of this project
 NEAR_END = 0.1  # how near to an end a whole table is moved, as a share of the range: a choice of this project
 Point = Mapping[Keys, float]
 NOMINAL: Point = {}
@@ -72,14 +72,6 @@ class Case:
         """One point of the design inside the ranges."""
         return {path: low + strata(path)[number] * (high - low) for path, (low, high) in self.ranges.items()}
 
-    def without(self, idle: Collection[Keys]) -> Case:
-        """The same, with some unsure values taken at their nominal."""
-        if not idle:
-            return self
-        return Case(
-            self.project, {path: ends for path, ends in self.ranges.items() if path not in idle}, self.tried
-        )
-
     def within(self, tables: Iterable[str]) -> Case:
         """The same, with only the unsure values of some tables."""
         kept = frozenset(tables)
@@ -114,6 +106,12 @@ class Spread:
             self.best = margin
         if not math.isnan(check.value):
             self.low, self.high = min(self.low, check.value), max(self.high, check.value)
+
+
+def drawn_in(point: Point, case: Case) -> Point:
+    """A point, with each value drawn into the range that it has in a case; known values are left out."""
+    known = {path: case.ranges[path] for path in point if path in case.ranges}
+    return {path: min(max(point[path], low), high) for path, (low, high) in known.items()}
 
 
 def checks_at(question: Question, project: Project) -> dict[str, Check]:
@@ -158,12 +156,12 @@ def spreads(question: Question, case: Case) -> dict[str, Spread]:
     }
     if not found:
         return found
-    for paths in case.tables().values():
-        if _matters(question, case, found, _shaken(paths, case)):
-            for path in paths:
-                _move_alone(question, case, found, path)
+    moving = [path for paths in case.tables().values() for path in _moving(question, case, found, paths)]
+    for path in moving:
+        _move_alone(question, case, found, path)
     for number in range(POINTS):
-        _take(found, at(question, case, case.design(number)), case.design(number))
+        point = case.design(number)
+        _take(found, at(question, case, point), point)
     for point in _corners(found, case):
         _take(found, at(question, case, point), point)
     for subject in found:
@@ -177,15 +175,30 @@ def _take(found: Mapping[str, Spread], checks: Mapping[str, Check], point: Point
             found[subject].add(check, point)
 
 
-def _shaken(paths: Collection[Keys], case: Case) -> Point:
-    """All the values of a table near one or the other of their ends."""
-    moved: dict[Keys, float] = {}
+def _shaken(paths: Collection[Keys], case: Case) -> tuple[Point, Point]:
+    """All the values of a table near one of their ends, and each near the other."""
+    here: dict[Keys, float] = {}
+    there: dict[Keys, float] = {}
     for path in paths:
         (low, high), share = case.ranges[path], strata(path)[0]
-        moved[path] = (
-            low + NEAR_END * share * (high - low) if share < 0.5 else high - NEAR_END * share * (high - low)
-        )
-    return moved
+        inside = NEAR_END * share * (high - low)
+        ends = (low + inside, high - inside)
+        here[path], there[path] = ends if share < 0.5 else ends[::-1]
+    return here, there
+
+
+def _moving(
+    question: Question, case: Case, found: Mapping[str, Spread], paths: Sequence[Keys]
+) -> Iterator[Keys]:
+    """Those of some unsure values that move an answer: all of them are moved, then either half, and so on."""
+    if len(paths) == 1:
+        yield paths[0]
+        return
+    if not any(_matters(question, case, found, point) for point in _shaken(paths, case)):
+        return
+    middle = len(paths) // 2
+    yield from _moving(question, case, found, paths[:middle])
+    yield from _moving(question, case, found, paths[middle:])
 
 
 def _matters(question: Question, case: Case, found: Mapping[str, Spread], point: Point) -> bool:
@@ -230,17 +243,14 @@ def _look_around_the_worst_end(
     spread = found[subject]
     start, here = dict(spread.worst_at), spread.worst
     hidden: dict[Keys, tuple[float, float]] = {}
-    for paths in case.tables().values():
-        idle = [path for path in paths if path not in spread.ends]
-        if not idle:
-            continue
-        moved = at(question, case, {**start, **_shaken(idle, case)}).get(subject)
-        if moved is None or not _differs(moved, here):
-            continue
-        for path in idle:
-            pair = [at(question, case, {**start, path: end}).get(subject, here) for end in case.ranges[path]]
-            if any(_differs(each, here) for each in pair):
-                hidden[path] = (pair[0].margin, pair[1].margin)
+    idle = [path for path in case.ranges if path not in spread.ends]
+    shaken = [at(question, case, {**start, **point}).get(subject, here) for point in _shaken(idle, case)]
+    if not idle or not any(_differs(each, here) for each in shaken):
+        return
+    for path in idle:
+        pair = [at(question, case, {**start, path: end}).get(subject, here) for end in case.ranges[path]]
+        if any(_differs(each, here) for each in pair):
+            hidden[path] = (pair[0].margin, pair[1].margin)
     if hidden:
         spread.ends.update(hidden)
         for point in (corner(spread, case, worst=True), corner(spread, case, worst=False)):
@@ -256,7 +266,7 @@ def corner(spread: Spread, case: Case, *, worst: bool, but: Point = NOMINAL) -> 
     return {**point, **but}
 
 
-def judge(question: Question, case: Case) -> tuple[Verdict, ...]:
+def judge(question: Question, case: Case, *, doubts_of_all: bool = True) -> tuple[Verdict, ...]:
     """The verdicts of a question, without levers.
 
     Parameters
@@ -265,6 +275,9 @@ def judge(question: Question, case: Case) -> tuple[Verdict, ...]:
         What is asked.
     case : Case
         Of what, with the ranges that matter to it.
+    doubts_of_all : bool
+        Whether what each input adds to the doubt is worked out for every check; only for those that are open
+        or barely hold otherwise.
 
     Returns
     -------
@@ -272,28 +285,36 @@ def judge(question: Question, case: Case) -> tuple[Verdict, ...]:
         One for each thing the question is about.
     """
     return tuple(
-        Verdict(
-            question=question,
-            check=spread.nominal,
-            worst=spread.worst,
-            worst_at=spread.worst_at,
-            low=spread.low,
-            high=spread.high,
-            margin=spread.worst.margin,
-            best=spread.best,
-            influences=_influences(question, case, subject, spread),
-        )
+        _verdict(question, case, subject, spread, doubts_of_all=doubts_of_all)
         for subject, spread in spreads(question, case).items()
     )
 
 
-def _influences(question: Question, case: Case, subject: str, spread: Spread) -> tuple[Influence, ...]:
-    """What moves a check, the strongest first; worked out only where the doubt matters."""
+def _verdict(question: Question, case: Case, subject: str, spread: Spread, *, doubts_of_all: bool) -> Verdict:
+    bare = Verdict(
+        question=question,
+        check=spread.nominal,
+        worst=spread.worst,
+        worst_at=spread.worst_at,
+        low=spread.low,
+        high=spread.high,
+        margin=spread.worst.margin,
+        best=spread.best,
+    )
+    open_to_doubt = bare.status in (Status.UNDECIDED, Status.BARELY)
+    wanted = doubts_of_all or open_to_doubt
+    return replace(bare, influences=_influences(question, case, subject, spread, weighed=wanted))
+
+
+def _influences(
+    question: Question, case: Case, subject: str, spread: Spread, *, weighed: bool
+) -> tuple[Influence, ...]:
+    """What moves a check, the strongest first; weighed only where the doubt matters."""
     whole = spread.best - spread.worst.margin
     found = []
     for path, (low, high) in spread.ends.items():
         shrinks, settles = 0.0, False
-        if whole > 0.0:
+        if weighed and whole > 0.0:
             shrinks, settles = _worth_knowing(question, case, subject, spread, path, whole)
         found.append(Influence(path=path, low=low, high=high, shrinks=shrinks, settles=settles))
     return tuple(sorted(found, key=lambda each: (-each.shrinks, each.path)))

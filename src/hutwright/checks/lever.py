@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import overload
 
 from hutwright.model.paths import Keys
 from hutwright.units import Dimension
@@ -92,6 +93,41 @@ class Pick:
     effort: Effort
 
 
+class WhenWanted(Sequence[Dial | Pick]):
+    """The levers of a check, worked out only once somebody looks at them.
+
+    A question is asked at a hundred moved values, and only the levers of the answer as described are wanted.
+    """
+
+    def __init__(self, find: Callable[[], Sequence[Dial | Pick]]) -> None:
+        """Keep the function that finds them."""
+        self._find = find
+        self._found: tuple[Dial | Pick, ...] | None = None
+
+    def _all(self) -> tuple[Dial | Pick, ...]:
+        if self._found is None:
+            self._found = tuple(self._find())
+        return self._found
+
+    def __len__(self) -> int:
+        """How many there are."""
+        return len(self._all())
+
+    @overload
+    def __getitem__(self, index: int) -> Dial | Pick: ...
+
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Dial | Pick]: ...
+
+    def __getitem__(self, index: int | slice) -> Dial | Pick | Sequence[Dial | Pick]:
+        """One of them, or some."""
+        return self._all()[index]
+
+    def __reduce__(self) -> tuple[type[tuple[Dial | Pick, ...]], tuple[tuple[Dial | Pick, ...]]]:
+        """Travel to another process as what was found."""
+        return (tuple, (self._all(),))
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Lever:
     """A lever as solved: the value at zero margin, and the next thing with which the check holds.
@@ -114,6 +150,8 @@ class Lever:
         Whether the check holds above ``needed`` rather than below it.
     range : tuple or None
         The allowed range that was searched. [dimension]
+    worsens : tuple
+        Keys of checks of safety that it makes worse, where that was looked at.
     """
 
     words: str
@@ -124,6 +162,7 @@ class Lever:
     effort: Effort
     upwards: bool = True
     range: tuple[float, float] | None = None
+    worsens: tuple[str, ...] = ()
 
     @property
     def works(self) -> bool:

@@ -11,13 +11,15 @@ from dataclasses import dataclass, field
 
 from hutwright import units
 from hutwright.checks.check import Question
-from hutwright.checks.judging import NOMINAL, Case, Point, at, spreads
+from hutwright.checks.judging import NOMINAL, Case, Point, at, drawn_in, spreads
 from hutwright.checks.lever import Allowed, Dial, Lever, Option, Pick
 from hutwright.errors import HutwrightError
 from hutwright.laws.crossing import crossing
 from hutwright.model.paths import Keys, value_at
+from hutwright.units import Dimension
 
 ZERO = 1e-9  # a margin within this share of the limit counts as zero; the promise to users is 1e-6
+LONG_NUMBER = 1000.0  # from here on a number is long to read: a choice of this project
 MOST_POINTS = 8  # worst cases gathered before a search is given up
 
 
@@ -37,10 +39,10 @@ class Workshop:
         From changes of the file to the case that they make.
     allow : Mapping
         What the builder lets be changed; an address that is not there may be changed freely.
-    idle : frozenset
-        Unsure values that do not move the check as described; a search leaves them out, no confirmation does.
     hard : Mapping
         The worst end as described; what fails even there needs no closer look.
+    size : float
+        Size of the limit, which a zero is small against. [the check's]
     """
 
     question: Question
@@ -48,24 +50,21 @@ class Workshop:
     case: Case
     rebuild: Callable[[Mapping[Keys, object]], Case]
     allow: Mapping[Keys, Allowed]
-    idle: frozenset[Keys] = frozenset()
     hard: Point = field(default_factory=dict)
+    size: float = 1.0
 
     def margin(self, case: Case, points: Iterable[Point]) -> float:
         """The least margin over some points; NaN where the check is not asked there."""
         least = math.inf
         for point in points:
-            check = at(self.question, case, _inside(point, case)).get(self.subject)
+            check = at(self.question, case, drawn_in(point, case)).get(self.subject)
             if check is None or math.isnan(check.margin):
                 return math.nan
             least = min(least, check.margin)
         return least
 
     def worst(self, case: Case) -> tuple[float, Point]:
-        """The margin at the worst end, and where that is; for a search, over what mattered as described."""
-        return self._worst(case.without(self.idle))
-
-    def _worst(self, case: Case) -> tuple[float, Point]:
+        """The margin at the worst end, and where that is."""
         spread = spreads(self.question, case).get(self.subject)
         return (math.inf, NOMINAL) if spread is None else (spread.worst.margin, spread.worst_at)
 
@@ -77,7 +76,7 @@ class Workshop:
             return False
         if self.margin(case, [self.hard]) < 0.0:
             return False
-        return self.worst(case)[0] >= 0.0 and self._worst(case)[0] >= 0.0
+        return self.worst(case)[0] >= 0.0
 
     def permits(self, changes: Mapping[Keys, object]) -> bool:
         """Whether the builder lets all of it be changed."""
@@ -87,21 +86,25 @@ class Workshop:
         )
 
 
-def _inside(point: Point, case: Case) -> Point:
-    """A point, with each value drawn into the range that it has in this case."""
-    ranges = case.ranges
-    return {
-        path: min(max(value, ranges[path][0]), ranges[path][1])
-        for path, value in point.items()
-        if path in ranges
-    }
+def solve(
+    workshop: Workshop, declared: Iterable[Dial | Pick], *, most: int | None = None
+) -> tuple[Lever, ...]:
+    """The levers of a check, solved, those that work first and the cheapest of them first.
 
-
-def solve(workshop: Workshop, declared: Iterable[Dial | Pick]) -> tuple[Lever, ...]:
-    """The levers of a check, solved, those that work first and the cheapest of them first."""
-    levers = [
-        _turned(workshop, each) if isinstance(each, Dial) else _picked(workshop, each) for each in declared
-    ]
+    Parameters
+    ----------
+    workshop : Workshop
+        Where they are tried.
+    declared : iterable
+        What the check declares, in its own order.
+    most : int or None
+        After how many that work the rest is left untried, the cheapest being tried first; None for all. [-]
+    """
+    levers: list[Lever] = []
+    for each in sorted(declared, key=lambda one: one.effort):
+        if most is not None and sum(lever.works for lever in levers) >= most:
+            break
+        levers.append(_turned(workshop, each) if isinstance(each, Dial) else _picked(workshop, each))
     return tuple(sorted(levers, key=lambda lever: (not lever.works, lever.effort)))
 
 
@@ -144,81 +147,73 @@ def _bounds(workshop: Workshop, dial: Dial) -> tuple[float, float]:
 def _zero(
     workshop: Workshop, dial: Dial, start: float, ends: tuple[float, float]
 ) -> tuple[float, bool] | None:
-    """The number nearest to the present one with zero margin, and whether the check holds above it."""
-    quick = _search(workshop, start, ends, lambda value: workshop.case.set(dial.path, value))
-    if quick is not None and _lands(workshop, dial, quick[0]):
-        return quick
+    """The number nearest to the present one with zero margin, and whether the check holds above it.
 
-    def slow(value: float) -> Case:
+    Searched first with everything else as built, then, where that does not land, building anew each time.
+    """
+
+    def as_built(value: float) -> Case:
+        return workshop.case.set(dial.path, value)
+
+    def anew(value: float) -> Case:
         return workshop.rebuild({dial.path: units.write(value, dial.dimension)})
 
-    found = _search(workshop, start, ends, slow)
-    return found if found is not None and _lands(workshop, dial, found[0]) else None
-
-
-def _lands(workshop: Workshop, dial: Dial, value: float) -> bool:
-    try:
-        case = workshop.rebuild({dial.path: units.write(value, dial.dimension)})
-    except HutwrightError:
-        return False
-    spread = spreads(workshop.question, case).get(workshop.subject)
-    return spread is not None and abs(spread.worst.margin) <= ZERO * max(1.0, abs(spread.worst.limit))
+    found = _search(workshop, start, ends, as_built, anew)
+    return found if found is not None else _search(workshop, start, ends, anew, anew)
 
 
 def _search(
-    workshop: Workshop, start: float, ends: tuple[float, float], made: Callable[[float], Case]
+    workshop: Workshop,
+    start: float,
+    ends: tuple[float, float],
+    made: Callable[[float], Case],
+    confirmed: Callable[[float], Case],
 ) -> tuple[float, bool] | None:
     """A zero of the worst margin between the present value and the nearer end on the other side of the limit.
 
     Where the present value is short, an end that holds is sought. Where it holds once it is known exactly,
     because its own range is the trouble, an end that is short is sought: the zero is how far it may go.
+    The search looks at a few worst points only; what it finds is judged in full, and a worse point found by
+    that joins the few.
     """
 
-    def case_at(value: float) -> Case | None:
+    def margin(value: float) -> float:
         try:
-            return made(value)
+            return workshop.margin(made(value), points)
+        except HutwrightError:
+            return math.nan
+
+    points: list[Point] = [workshop.hard]
+    for _ in range(MOST_POINTS):
+        found = _between(margin, start, ends)
+        if found is None:
+            return None
+        try:
+            worst, where = workshop.worst(confirmed(found[0]))
         except HutwrightError:
             return None
-
-    def margin(value: float, points: list[Point]) -> float:
-        case = case_at(value)
-        return math.nan if case is None else workshop.margin(case, points)
-
-    here = case_at(start)
-    short = here is None or not workshop.worst(here)[0] >= 0.0
-    for end in sorted(ends, key=lambda each: abs(each - start)):
-        case = case_at(end)
-        if case is None:
-            continue
-        reached, where = workshop.worst(case)
-        if math.isnan(reached) or math.isinf(reached) or (reached >= 0.0) is not short:
-            continue
-        bad, good = (start, end) if short else (end, start)
-        root = _closed_in(workshop, bad, good, where, margin, case_at)
-        if root is not None:
-            return root, good >= bad
+        if abs(worst) <= ZERO * max(1.0, workshop.size):
+            return found
+        if where in points or math.isnan(worst):
+            return None
+        points.append(where)
     return None
 
 
-def _closed_in(
-    workshop: Workshop,
-    bad: float,
-    good: float,
-    where: Point,
-    margin: Callable[[float, list[Point]], float],
-    case_at: Callable[[float], Case | None],
-) -> float | None:
-    there = case_at(bad)
-    points: list[Point] = [where] if there is None else [where, workshop.worst(there)[1]]
-    for _ in range(MOST_POINTS):
-        root = _root(lambda value: margin(value, points), bad, good)
-        case = None if root is None else case_at(root)
-        if root is None or case is None:
-            return None
-        worst, at_point = workshop.worst(case)
-        if abs(worst) <= ZERO / 10 or at_point in points:
-            return root
-        points.append(at_point)
+def _between(
+    margin: Callable[[float], float], start: float, ends: tuple[float, float]
+) -> tuple[float, bool] | None:
+    here = margin(start)
+    if math.isnan(here):
+        return None
+    for end in sorted(ends, key=lambda each: abs(each - start)):
+        there = margin(end)
+        if math.isnan(there) or math.isinf(there) or (here >= 0.0) == (there >= 0.0):
+            continue
+        bad, good = (start, end) if here < 0.0 else (end, start)
+        root = _root(margin, bad, good)
+        if root is not None:
+            return root, good >= bad
     return None
 
 
@@ -242,9 +237,16 @@ def _offers(dial: Dial, needed: float | None, low: float, high: float, *, upward
         if dial.step is not None:
             sizes.append(_stepped(needed, dial.step, upwards=upwards))
         for size in sorted(sizes, reverse=not upwards)[:4]:
-            text = units.write_as(size, dial.dimension, dial.dimension.usual)
+            text = units.write_as(size, dial.dimension, _file_unit(size, dial.dimension))
             yield Option(f"{dial.words} {text}", {dial.path: text})
     yield from dial.buyable
+
+
+def _file_unit(size: float, dimension: Dimension) -> str:
+    """The unit that a builder would write: the usual one, or the base unit where that makes a long number."""
+    usual = dimension.usual
+    number = float(units.write_as(size, dimension, usual).split()[0])
+    return dimension.base if abs(number) >= LONG_NUMBER and dimension.base in dimension.units else usual
 
 
 def _stepped(needed: float, step: float, *, upwards: bool) -> float:

@@ -9,11 +9,37 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from hutwright import units
-from hutwright.checks.shown import NUMBER
-from hutwright.units import Dimension
+from hutwright.units import NUMBER, Dimension
 
 ROSTER: Mapping[str, Dimension] = MappingProxyType(
     {
+        "door.linkage_reach": units.LENGTH,
+        "door.dead_centre": units.RATIO,
+        "door.body_clearance": units.LENGTH,
+        "door.leaf_clearance": units.LENGTH,
+        "door.opening_force": units.FORCE,
+        "door.closing_force": units.FORCE,
+        "door.holding": units.FORCE,
+        "door.drift": units.FORCE,
+        "door.opening_time": units.TIME,
+        "door.closing_time": units.TIME,
+        "door.clear_height": units.LENGTH,
+        "door.clear_width": units.LENGTH,
+        "door.departure": units.LENGTH,
+        "door.departure_wait": units.TIME,
+        "door.coming_home": units.LENGTH,
+        "door.edge_speed": units.SPEED,
+        "door.release_force": units.FORCE,
+        "door.power_return": NUMBER,
+        "drive.consistency": NUMBER,
+        "drive.voltage_loss": units.RATIO,
+        "drive.loaded_speed": units.RATIO,
+        "drive.stall_force": units.FORCE,
+        "drive.current": units.CURRENT,
+        "drive.trip_room": units.CURRENT,
+        "drive.duty": units.RATIO,
+        "drive.warming": units.RATIO,
+        "drive.end_switches": NUMBER,
         "wiring.start_dip": units.VOLTAGE,
         "wiring.voltage_drop": units.RATIO,
         "wiring.fuse_cable": units.CURRENT,
@@ -40,14 +66,17 @@ ROSTER: Mapping[str, Dimension] = MappingProxyType(
         "wiring.recharge": units.RATIO,
         "wiring.supply_current": units.CURRENT,
         "wiring.surge": units.LENGTH,
+        "guard.kinetic_energy": units.ENERGY,
+        "guard.peak_force": units.FORCE,
+        "guard.peak_force_body": units.FORCE,
+        "guard.duration": units.TIME,
+        "guard.reversal_force": units.FORCE,
+        "guard.trip_reached": units.CURRENT,
+        "guard.blind_travel": units.LENGTH,
+        "guard.crush_gap": NUMBER,
+        "guard.layers": NUMBER,
     }
 )
 
 # Keys that a description may set a limit on although no check answers them yet.
-LATER: Mapping[str, Dimension] = MappingProxyType(
-    {
-        "door.opening_time": units.TIME,
-        "door.closing_time": units.TIME,
-        "guard.peak_force": units.FORCE,
-    }
-)
+LATER: Mapping[str, Dimension] = MappingProxyType({})

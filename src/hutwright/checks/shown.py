@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 import math
-from types import MappingProxyType
 
 from hutwright import units
-from hutwright.units import Dimension
-
-# A count or a plain ratio: no unit, so none of the units' own business.
-NUMBER = Dimension(name="number", base="1", units=MappingProxyType({}), example="3", ladder=())
+from hutwright.units import NUMBER, Dimension
 
 
 def shown(value: float, dimension: Dimension, *, digits: int = 3) -> str:
@@ -28,7 +24,7 @@ def shown(value: float, dimension: Dimension, *, digits: int = 3) -> str:
         return "unknown"
     if math.isinf(value):
         return "without end" if value > 0 else "without bound"
-    if dimension is NUMBER or dimension == NUMBER:
+    if dimension == NUMBER:
         return f"{value:.{digits}g}" if abs(value) < 1e6 else f"{value:.0f}"
     return units.show(value, dimension, digits=digits)
 

@@ -36,6 +36,7 @@ Dir = Annotated[
 Variant = Annotated[
     str | None, typer.Option("--variant", metavar="NAME", help="A file of DIR/variants, without .toml.")
 ]
+Full = Annotated[bool, typer.Option("--full", help="Try every lever; two a check otherwise.")]
 Json = Annotated[bool, typer.Option("--json", help="Print JSON; docs/json.md describes it.")]
 Trades = Annotated[
     list[str] | None, typer.Option("--trade", metavar="NAME", help="Ask this trade only; may be repeated.")
@@ -65,17 +66,21 @@ def whole(
 
 
 @app.command()
-def check(folder: Dir, trade: Trades = None, variant: Variant = None, *, as_json: Json = False) -> None:
+def check(
+    folder: Dir, trade: Trades = None, variant: Variant = None, *, as_json: Json = False, full: Full = False
+) -> None:
     """Check everything that is described, and say what to do first."""
 
     def verb() -> ExitCode:
         from hutwright import app as verbs
         from hutwright.assessment import TRADES
+        from hutwright.checks.verdict import Tier
         from hutwright.outputs.contract import contract
         from hutwright.outputs.report import report
 
         with waiting("checking"):
-            assessment = verbs.check(folder, trade or (), variant)
+            tier = Tier.FULL if full else Tier.QUICK
+            assessment = verbs.check(folder, trade or (), variant, tier=tier)
         titles = {each.name: each.title for each in TRADES}
         say(
             _json(contract(assessment))

@@ -11,7 +11,6 @@ from pydantic_core import SchemaValidator, ValidationError
 from hutwright import units
 from hutwright.checks.lever import Allowed
 from hutwright.checks.roster import LATER, ROSTER
-from hutwright.checks.shown import NUMBER
 from hutwright.description import wanted
 from hutwright.description.assembly import is_within
 from hutwright.description.described import Datum, Origin
@@ -21,7 +20,7 @@ from hutwright.description.shape import FAULT, LONGEST_LIST, spelled, spelling
 from hutwright.errors import QuantityError, RequestError, shortened
 from hutwright.model.paths import Keys
 from hutwright.model.quantities import Share
-from hutwright.units import Dimension
+from hutwright.units import NUMBER, Dimension
 
 LONGEST_NOTE = 200  # characters; ours to choose
 Blame = Callable[[Keys, str, str, str], None]

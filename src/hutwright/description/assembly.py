@@ -150,6 +150,29 @@ class Assembly:
         """
         return self.record(kind, table, (), About({}, values=self.values, broken=self.broken))
 
+    def again(self, kind: type, table: Mapping[str, Any], kept: Mapping[str, Any]) -> Any:
+        """The record that a whole file describes, with some tables as they were built before, or BROKEN.
+
+        Parameters
+        ----------
+        kind : type
+            The record's class.
+        table : Mapping
+            The checked values of the tables that are built anew.
+        kept : Mapping
+            What was built before, by field; its values must stand in `values` already.
+        """
+        about = About({}, values=self.values, broken=self.broken)
+        for each in fields(kind):
+            if each.name in kept:
+                about.here[each.name] = kept[each.name]
+            else:
+                key = key_name(each.name)
+                about.here[each.name] = self._field(kind, each.name, table.get(key), (key,), about)
+        if BROKEN in about.here.values():
+            return BROKEN
+        return kind(**about.here)
+
     def record(self, kind: type, table: Mapping[str, Any], path: Keys, about: About) -> Any:
         """The record that a table describes, or BROKEN.
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import fields, replace
 from functools import cache
 from typing import Any
 
@@ -13,13 +13,14 @@ from pydantic_core import SchemaValidator, ValidationError
 from hutwright import units
 from hutwright.description import apart, wanted
 from hutwright.description.assembly import Assembly
-from hutwright.description.defaults import RULES
+from hutwright.description.changes import changed
+from hutwright.description.defaults import READS, RULES
 from hutwright.description.described import Datum, Described, Origin
 from hutwright.description.lines import join, split
 from hutwright.description.overlay import Merged
 from hutwright.description.shape import FAULT, LONGEST_LIST, hints_of, shape_of, spelled
 from hutwright.errors import DescriptionError, Fault, ModelError, RequestError, shortened
-from hutwright.model.paths import Keys, replaced
+from hutwright.model.paths import Keys, key_name, replaced
 from hutwright.model.project import Project
 from hutwright.model.references import contradictions
 
@@ -201,6 +202,60 @@ def _taken_out(data: Any, keys: Keys) -> list[Keys]:
             return [keys[: number + 1]]
         at = at[key]
     return []
+
+
+def rebuild(described: Described, changes: Mapping[Keys, object]) -> Described:
+    """The description that a good one becomes with some values changed; only what they touch is built anew.
+
+    Parameters
+    ----------
+    described : Described
+        A description that was built before.
+    changes : Mapping
+        Address to value, as the file spells it; None takes a value out.
+
+    Returns
+    -------
+    Described
+        The same as `build` gives for the changed tables; the ends of ranges are not tried.
+
+    Raises
+    ------
+    DescriptionError
+        With every fault found.
+    RequestError
+        Where an address leads nowhere.
+    """
+    merged = changed(described.merged, changes)
+    touched = {path[0] for path in changes}
+    touched |= {table for table, read in READS.items() if touched & read}
+    if touched & {*APART, "format"}:
+        return build(merged, at_range_ends=False)
+    reader = Reader(merged)
+    checked, aside = reader.shape({key: value for key, value in merged.data.items() if key in touched})
+    values = {path: datum for path, datum in described.values.items() if path[0] not in touched}
+    assembly = Assembly(RULES, aside, values=values)
+    old = described.project
+    kept = {each.name: getattr(old, each.name) for each in fields(old) if key_name(each.name) not in touched}
+    project = assembly.again(Project, checked, kept)
+    reader.refused(assembly.faults)
+    reader.missing(assembly.missing)
+    _mark_again(values, described.values, touched)
+    if isinstance(project, Project):
+        reader.contradictory(contradictions(project))
+    reader.give_up()
+    if not isinstance(project, Project):
+        raise RequestError("the description could not be built although no fault was found; please report it")
+    return replace(described, project=project, values=values, merged=merged)
+
+
+def _mark_again(values: dict[Keys, Datum], before: Mapping[Keys, Datum], touched: Collection[str]) -> None:
+    """Mark what was measured in tables that were built anew."""
+    for path, old in before.items():
+        new = values.get(path)
+        measured = old.origin is Origin.MEASURED and path[0] in touched
+        if measured and new is not None and new.origin is Origin.GIVEN:
+            values[path] = replace(new, origin=old.origin, note=old.note)
 
 
 def build(merged: Merged, *, variant: str = "", title: str = "", at_range_ends: bool = True) -> Described:

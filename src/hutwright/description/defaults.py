@@ -463,3 +463,13 @@ _MACHINE: dict[type, dict[str, Rule]] = {
 RULES: Mapping[type, Mapping[str, Rule]] = MappingProxyType(
     {**_HUT, **_DOOR, **_DRIVE, **_CIRCUIT, **_MACHINE}
 )
+
+# Tables whose absent values follow from other tables: what each looks at.
+READS: Mapping[str, frozenset[str]] = MappingProxyType(
+    {
+        "door": frozenset({"build_ups"}),
+        "drive": frozenset({"site"}),
+        "electronics": frozenset({"site"}),
+        "controller": frozenset({"site", "drive"}),
+    }
+)

@@ -14,14 +14,13 @@ from typing import Annotated, Any, get_args, get_origin
 from hutwright import units
 from hutwright.catalogue import tables
 from hutwright.checks.roster import LATER, ROSTER
-from hutwright.checks.shown import NUMBER
 from hutwright.description import wanted
 from hutwright.description.shape import LONGEST_LIST, NAME, bare, hints_of
 from hutwright.model.hut import Layer
 from hutwright.model.paths import key_name
 from hutwright.model.project import Project
 from hutwright.model.quantities import Count, OneOf, Share, Text
-from hutwright.units import Dimension
+from hutwright.units import NUMBER, Dimension
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 

@@ -15,9 +15,9 @@ from math import cos, sin
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize import brentq
 
 from hutwright.errors import RequestError
+from hutwright.laws.crossing import crossing
 from hutwright.layout.frame import Floats, door_of, leaf_thickness
 from hutwright.layout.solid import Solid, box
 from hutwright.model.door import Door, DoorKind, Hinge, SlideWay, Track
@@ -282,4 +282,4 @@ def travel_at_gap(project: Project, gap: float) -> float | None:
     first = int(wide[0])
     if first == 0:
         return 0.0
-    return float(brentq(lambda q: float(closing_gap(project, q)) - gap, at[first - 1], at[first], xtol=1e-12))
+    return crossing(lambda q: float(closing_gap(project, q)) - gap, float(at[first - 1]), float(at[first]))

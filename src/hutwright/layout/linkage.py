@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize import brentq
 
 from hutwright.errors import ModelError, RequestError
+from hutwright.laws.crossing import crossing
 from hutwright.layout.frame import Floats, door_of
 from hutwright.layout.leaf import full_travel, leaf_pose, leaf_velocity
 from hutwright.layout.solid import Solid, rod
@@ -138,7 +138,7 @@ def dead_centres(project: Project) -> tuple[float, ...]:
     for left in np.flatnonzero(
         (values[:-1] * values[1:] < 0.0) & (np.abs(values[:-1] * values[1:]) > SLACK**2)
     ):
-        found.append(float(brentq(lambda q: float(arm(project, q)), at[left], at[left + 1], xtol=1e-12)))
+        found.append(crossing(lambda q: float(arm(project, q)), float(at[left]), float(at[left + 1])))
     return tuple(sorted(found))
 
 
@@ -216,8 +216,8 @@ def _reached(
     start = int(np.argmax(within))
     after = np.flatnonzero(~within[start:])
     stop = start + int(after[0]) if len(after) else len(at)
-    first = float(at[0]) if start == 0 else float(brentq(spare, at[start - 1], at[start], xtol=1e-12))
-    last = float(at[-1]) if stop == len(at) else float(brentq(spare, at[stop - 1], at[stop], xtol=1e-12))
+    first = float(at[0]) if start == 0 else crossing(spare, float(at[start - 1]), float(at[start]))
+    last = float(at[-1]) if stop == len(at) else crossing(spare, float(at[stop - 1]), float(at[stop]))
     return first, last
 
 

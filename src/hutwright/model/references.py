@@ -8,7 +8,7 @@ from math import hypot
 from hutwright.catalogue.bridges import BRIDGES
 from hutwright.errors import ModelError
 from hutwright.model.circuit import BRIDGE, DRIVE, FIXED_NODES
-from hutwright.model.door import DoorOpening
+from hutwright.model.door import DoorOpening, LinkageKind
 from hutwright.model.hut import BuildUps, Face, Hut, Member, Opening, RoofForm
 from hutwright.model.project import Project
 
@@ -89,7 +89,21 @@ def wall_thickness(project: Project) -> float:
     return sum(layer.thickness for layer in project.build_ups.get(project.hut.walls.build_up, ()))
 
 
+def _linkage_fits(project: Project) -> Iterator[ModelError]:
+    door, linkage = project.door, project.linkage
+    if door is None or linkage is None or not door.kind.hinged:
+        return
+    if linkage.kind is LinkageKind.DIRECT:
+        yield ModelError(
+            "linkage.kind",
+            "direct",
+            f"a rod for a {door.kind.value} leaf",
+            'write kind = "rod" and give linkage.foot and linkage.head',
+        )
+
+
 def _geometry(project: Project) -> Iterator[ModelError]:
+    yield from _linkage_fits(project)
     hut = project.hut
     if hut is None:
         return

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from hutwright.checks.verdict import Verdict
+from hutwright.checks.shown import shown
+from hutwright.checks.verdict import Status, Verdict
 from hutwright.outputs.cautions import STANDING
 from hutwright.outputs.contract import FORMAT, finite, si_unit
 from hutwright.outputs.phrasing import (
@@ -22,9 +23,11 @@ from hutwright.outputs.phrasing import (
 )
 from hutwright.outputs.report import counted
 from hutwright.studies.compare import Column, Comparison, Row
+from hutwright.studies.drives import DriveTable, Entry, drives_side_by_side
 
 NOT_ASKED = "not asked"
 WIDEST_NAME = 24
+DRIVE_TITLE, DRIVE_CELL = 24, 22  # columns of the screen, of the table of drives
 
 
 def comparison_text(comparison: Comparison, *, width: int = 100) -> str:
@@ -48,6 +51,9 @@ def comparison_text(comparison: Comparison, *, width: int = 100) -> str:
     )
     for column in comparison.columns:
         lines += _column(column, width)
+    drives = drives_side_by_side(comparison)
+    if drives is not None:
+        lines += _drives(drives, width)
     if comparison.rows:
         lines += heading("Checks that differ, worst first")
         for row in comparison.rows:
@@ -67,6 +73,36 @@ def _column(column: Column, width: int) -> list[str]:
             told = "left out" if change.after is None else f"{after} in place of {before}"
         lines += wrapped(f"{change.path}: {told}", width, "      ", "        ")
     return lines
+
+
+def _drives(table: DriveTable, width: int) -> list[str]:
+    """The drives side by side; as many as fit, and the others below with the same titles."""
+    lines = heading("Drives side by side")
+    title = min(DRIVE_TITLE, (width - 4) // 2)
+    fit = max(1, (width - 2 - title) // (DRIVE_CELL + 2))
+    cell = min(DRIVE_CELL, width - 4 - title)
+    for first in range(0, len(table.columns), fit):
+        shown_here = range(first, min(first + fit, len(table.columns)))
+        names = ["", *(table.columns[number].name or table.columns[number].title for number in shown_here)]
+        rows = [
+            names,
+            *([each.title, *(_cell(each, number) for number in shown_here)] for each in table.entries),
+        ]
+        lines += [""] * (first > 0) + columns(rows, (title, *(cell for _ in shown_here)), "  ")
+    return lines
+
+
+def _cell(entry: Entry, number: int) -> str:
+    """What one verdict says in the table of drives."""
+    verdict = entry.answers[number]
+    if verdict is None:
+        return NOT_ASKED
+    if entry.by_limit:
+        return shown(verdict.check.limit, verdict.check.dimension)
+    if entry.by_status:
+        calm = verdict.status in (Status.HOLDS, Status.BARELY)
+        return verdict.status.value if calm else f"{verdict.status.value}: {verdict.question.title.lower()}"
+    return f"{value_text(verdict)}, {verdict.status.value}"
 
 
 def _name(column: Column) -> str:

@@ -7,9 +7,9 @@ from enum import Enum
 from typing import Any
 
 from hutwright import units
-from hutwright.assessment import Action, Assessment, Measurement, NotAsked
+from hutwright.assessment import Assessment, Measurement, NotAsked
 from hutwright.checks.lever import Lever
-from hutwright.checks.shown import NUMBER
+from hutwright.checks.priorities import Action
 from hutwright.checks.step import Number, Step
 from hutwright.checks.verdict import Verdict
 from hutwright.description.described import Datum
@@ -17,7 +17,7 @@ from hutwright.description.lines import join
 from hutwright.model.paths import Keys
 from hutwright.outputs.cautions import cautions_of
 from hutwright.sources import Source
-from hutwright.units import Dimension, Scale
+from hutwright.units import NUMBER, Dimension, Scale
 
 FORMAT = 1
 
@@ -120,6 +120,7 @@ def lever_values(lever: Lever) -> Plain:
         "do": option.words if option else None,
         "effort": lever.effort.name.lower().replace("_", " "),
         "works": lever.works,
+        "worsens": list(lever.worsens),
     }
 
 

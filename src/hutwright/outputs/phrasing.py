@@ -12,12 +12,12 @@ from enum import Enum
 from hutwright import units
 from hutwright.checks.check import Check, Sense
 from hutwright.checks.lever import Effort, Lever
-from hutwright.checks.shown import NUMBER, shown, shown_range
+from hutwright.checks.shown import shown, shown_range
 from hutwright.checks.verdict import Verdict
 from hutwright.description.described import Datum
 from hutwright.errors import QuantityError
 from hutwright.sources import Source, Standing
-from hutwright.units import Dimension, Scale
+from hutwright.units import NUMBER, Dimension, Scale
 
 WIDEST = 100  # columns of any text
 NARROWEST = 40
@@ -222,6 +222,8 @@ def lever_text(lever: Lever) -> str:
             parts += [f"in practice {offer}"] if offer != number.replace("µ", "u") else []
         else:
             parts.append(f"next on sale: {words}" if parts and lever.effort >= Effort.BUY_SMALL else words)
+    if lever.worsens:
+        parts.append(f"but it makes {' and '.join(lever.worsens)} worse")
     return "; ".join(parts)
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from hutwright.assessment import Action, Assessment, Measurement, NotAsked
-from hutwright.checks.verdict import Status, Verdict
+from hutwright.assessment import Assessment, Measurement, NotAsked
+from hutwright.checks.priorities import Action
+from hutwright.checks.verdict import Status, Tier, Verdict
 from hutwright.description import wanted
 from hutwright.model.paths import Keys, field_name
 from hutwright.outputs.cautions import cautions_of
@@ -200,6 +201,8 @@ def lever_lines(verdict: Verdict, width: int, indent: str) -> list[str]:
     if not verdict.status.short:
         return []
     working = [lever for lever in verdict.levers if lever.works]
+    if not working and verdict.status is Status.UNDECIDED and verdict.tier is Tier.QUICK:
+        return _settled_by(verdict, width, indent)
     if not working:
         told = "no lever within the allowed range" if verdict.levers else "no lever is known for this check"
         return wrapped(told, width, indent)
@@ -207,6 +210,16 @@ def lever_lines(verdict: Verdict, width: int, indent: str) -> list[str]:
     for number, lever in enumerate(working):
         lines += wrapped(lever_text(lever), width, f"{indent}{'or ' if number else 'do '}")
     return lines
+
+
+def _settled_by(verdict: Verdict, width: int, indent: str) -> list[str]:
+    """What would settle a check that is open; a quick answer looks for no levers before it is."""
+    more = f"`hutwright why DIR {verdict.key}` lists what would change it"
+    if not verdict.influences:
+        return wrapped(more, width, indent)
+    first = verdict.influences[0]
+    word = "know" if first.settles else "narrow"
+    return wrapped(f"{word} {'.'.join(first.path)} first; {more}", width, indent, indent + "  ")
 
 
 # --- the rest ------------------------------------------------------------------------------------------

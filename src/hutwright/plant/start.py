@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from hutwright.laws.copper import winding_factor
+from hutwright.laws.crossing import crossing
 from hutwright.laws.hold_up import reservoir_voltage
 from hutwright.laws.motor_start import peak_start_current, start_current, start_duration
 from hutwright.model.project import Project
@@ -20,8 +21,6 @@ from hutwright.plant.circuit import MotorLoop, motor_loop
 SETTLED = 0.1
 NEAR_STALL = 1.0 - 1e-9  # the law wants something to be left of the way [-]
 LEAST_PART = 1e-6  # of the way: below that a start is over for any purpose [-]
-MOST_TRIES = 60
-CLOSE = 1e-13  # how near a search closes in [-]
 
 
 @dataclass(frozen=True)
@@ -256,8 +255,8 @@ def meeting(start: MotorStart, shared: float, load: float, capacitance: float) -
 
     Notes
     -----
-    Where the reservoir falls as quickly as the node, the peak itself. Found by the Illinois method; whatever
-    time it stops at bounds the fall from above, so that being safe does not hang on its accuracy.
+    Where the reservoir falls as quickly as the node, the peak itself. Whatever time a search stops at bounds
+    the fall from above, so that a verdict does not hang on its accuracy.
     """
     if start.way == 0.0:
         return math.inf, start.peak
@@ -271,22 +270,7 @@ def meeting(start: MotorStart, shared: float, load: float, capacitance: float) -
     left, right = gap(low), gap(high)
     if left[0] <= 0.0 or right[0] >= 0.0:
         return (left if left[0] <= 0.0 else right)[1:]
-    above, below, kept = left[0], right[0], 0
-    found = left
-    for _ in range(MOST_TRIES):
-        middle = low + (high - low) * above / (above - below)
-        found = gap(middle)
-        if abs(found[0]) <= CLOSE * shared * start.peak or not low < middle < high:
-            break
-        if found[0] > 0.0:
-            low, above = middle, found[0]
-            below *= 0.5 if kept > 0 else 1.0
-            kept = 1
-        else:
-            high, below = middle, found[0]
-            above *= 0.5 if kept < 0 else 1.0
-            kept = -1
-    return found[1:]
+    return gap(crossing(lambda logarithm: gap(logarithm)[0], low, high))[1:]
 
 
 def fall_behind_reservoir(

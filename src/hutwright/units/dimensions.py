@@ -235,6 +235,10 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
 )
 
 
+# A count or a plain ratio: no unit, so that no text is read or written as one.
+NUMBER = Dimension("number", "1", MappingProxyType({}), "3", ())
+
+
 def named(name: str) -> Dimension:
     """The dimension of that name."""
-    return DIMENSIONS[name]
+    return NUMBER if name == NUMBER.name else DIMENSIONS[name]

@@ -6,7 +6,6 @@ from hutwright import units
 from hutwright.catalogue.bridges import BRIDGES
 from hutwright.checks.check import Check, Concern, Question, Sense
 from hutwright.checks.lever import Dial, Effort
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.laws.junction_temperature import junction_temperature
 from hutwright.model.circuit import BRIDGE, Bridge
@@ -15,6 +14,7 @@ from hutwright.plant.circuit import bridge_drop, feed
 from hutwright.sources import THERMAL_CHAIN
 from hutwright.trades.wiring.bridge_choice import choices, limits_source
 from hutwright.trades.wiring.feeding import amperes, ohms, volts
+from hutwright.units import NUMBER
 
 # From junction to air with heat sinks that can be bought, junction to case included; standing: practice.
 COOLINGS = (20.0, 14.0, 10.0, 7.0, 5.0, 3.5)

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 
 from hutwright import units
 from hutwright.checks.lever import Dial, Effort, Option, Pick
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project
@@ -25,6 +24,7 @@ from hutwright.plant.energy import (
 )
 from hutwright.trades.wiring.bridge_choice import other_bridge
 from hutwright.trades.wiring.feeding import amperes, volts
+from hutwright.units import NUMBER
 
 SLEEP_STEP = 1e-4  # a board's sleep is told to a tenth of a milliampere: a choice of this project [A]
 ASLEEP = 1e-3  # of a board whose controller sleeps; common practice of the trade [A]

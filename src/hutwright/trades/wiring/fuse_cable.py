@@ -7,7 +7,6 @@ from hutwright.catalogue.cores import CORES
 from hutwright.catalogue.fuses import FUSES
 from hutwright.checks.check import Check, Concern, Question, Sense
 from hutwright.checks.lever import Dial, Effort
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.laws.ampacity import PVC_LIMIT, REFERENCE_AMBIENT
 from hutwright.model.project import Project
@@ -30,6 +29,7 @@ from hutwright.trades.wiring.fusing import (
     stouter,
     stouter_together,
 )
+from hutwright.units import NUMBER
 
 
 def ask(project: Project) -> tuple[Check, ...]:

@@ -10,7 +10,6 @@ from hutwright.catalogue.cores import CORES
 from hutwright.catalogue.fuses import FUSES
 from hutwright.checks.check import Check, Concern, Question, Sense
 from hutwright.checks.lever import Dial, Pick
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.laws.adiabatic import LONGEST_TIME, PVC_COPPER_CONSTANT, withstand_integral
 from hutwright.laws.fuse_let_through import heat_at, let_through
@@ -28,6 +27,7 @@ from hutwright.trades.wiring.fusing import (
     other_rating,
     stouter_together,
 )
+from hutwright.units import NUMBER
 
 
 def ask(project: Project) -> tuple[Check, ...]:

@@ -6,7 +6,6 @@ import math
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.laws.fuse_time import opening_time
 from hutwright.model.project import Project
@@ -15,6 +14,7 @@ from hutwright.plant.protection import drive_fuses, logic_draw
 from hutwright.sources import FUSE_CURVE, MOTOR_EQUATIONS
 from hutwright.trades.wiring.feeding import amperes, ohms, volts
 from hutwright.trades.wiring.fusing import all_gates, other_kind, other_rating
+from hutwright.units import NUMBER
 
 SETTLED = (
     0.1  # a start is over when a tenth of the way from stall to running is left: a choice of this project

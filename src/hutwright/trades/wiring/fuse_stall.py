@@ -8,7 +8,6 @@ from hutwright import units
 from hutwright.catalogue.fuses import FUSES
 from hutwright.checks.check import Check, Concern, Question, Sense
 from hutwright.checks.lever import Dial, Effort, Option, Pick
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.laws.fuse_let_through import latest_opening
 from hutwright.model.project import Project
@@ -18,6 +17,7 @@ from hutwright.plant.protection import drive_fuses
 from hutwright.sources import Source, Standing
 from hutwright.trades.wiring.feeding import amperes, ohms, volts
 from hutwright.trades.wiring.fusing import firm_gates, other_kind, other_rating
+from hutwright.units import NUMBER
 
 STALL_ENDURANCE = Source(
     "common practice of the trade", "a small winding stands a stall for seconds", Standing.PRACTICE

@@ -5,13 +5,13 @@ from __future__ import annotations
 from hutwright.catalogue.boards import BOARDS
 from hutwright.checks.check import Check, Concern, Question, Sense
 from hutwright.checks.lever import Effort, Option, Pick
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.model.circuit import DisplayBus
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project
 from hutwright.sources import Source, Standing
 from hutwright.trades.wiring.pin_map import FREE, Function, PinMap, assigned
+from hutwright.units import NUMBER
 
 NONE_MISSING = 0.0
 MATCHING = Source("elementary mathematics", "largest matching of functions to pins", Standing.DERIVED)

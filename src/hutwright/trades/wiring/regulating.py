@@ -8,7 +8,6 @@ from itertools import pairwise
 from hutwright import units
 from hutwright.catalogue.regulators import REGULATORS, RegulatorKind, RegulatorType
 from hutwright.checks.lever import Dial, Effort, Option, Pick
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.model.circuit import Regulator
 from hutwright.model.paths import Keys
@@ -23,6 +22,7 @@ from hutwright.plant.regulators import (
     regulator_row,
 )
 from hutwright.trades.wiring.feeding import amperes, ohms, volts
+from hutwright.units import NUMBER
 
 # What a row of the catalogue fills in; a regulator of another kind takes all of it from its own row.
 OF_ITS_KIND = (

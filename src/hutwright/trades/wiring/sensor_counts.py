@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from hutwright.catalogue.boards import BOARDS
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.laws.hall_sensor import current_per_count
 from hutwright.model.project import Project
 from hutwright.sources import CONTROLLER_DATA_SHEET_CONVERTER, Source, Standing
 from hutwright.trades.wiring.feeding import amperes, volts
 from hutwright.trades.wiring.sensing import other_kinds, other_trip, sensitivity, steps_of_converter
+from hutwright.units import NUMBER
 
 FEWEST = 20.0  # counts; common practice of the trade: steps of 5 % at the trip; standing: practice
 PRACTICE = Source("common practice of the trade", "at least 20 counts at a threshold", Standing.PRACTICE)

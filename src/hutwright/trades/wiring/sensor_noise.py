@@ -9,7 +9,6 @@ from hutwright.catalogue.boards import BOARDS
 from hutwright.catalogue.sensors import SENSORS
 from hutwright.checks.check import Check, Concern, Question, Sense
 from hutwright.checks.lever import Dial, Effort
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.laws.hall_sensor import current_per_count
 from hutwright.model.circuit import Board, CurrentSensor
@@ -18,6 +17,7 @@ from hutwright.model.project import Project
 from hutwright.sources import Source, Standing
 from hutwright.trades.wiring.feeding import amperes, volts
 from hutwright.trades.wiring.sensing import other_kinds, other_trip, sensitivity, steps_of_converter
+from hutwright.units import NUMBER
 
 READING_TIME = 1e-3  # between two readings of the controller: a choice of this project [s]
 FILTER_STEP = 1e-3  # in which the filter is told to the controller: a choice of this project [s]

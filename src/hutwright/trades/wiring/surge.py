@@ -5,12 +5,12 @@ from __future__ import annotations
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
 from hutwright.checks.lever import Effort, Option, Pick
-from hutwright.checks.shown import NUMBER
 from hutwright.checks.step import Number, Step
 from hutwright.model.cables import Cable, Route
 from hutwright.model.project import Project
 from hutwright.sources import Source, Standing
 from hutwright.trades.wiring.feeding import shorter
+from hutwright.units import NUMBER
 
 LONGEST = 10.0  # common practice of the trade: from there an arrester at both ends [m]
 PRACTICE = Source("common practice of the trade", "arresters on cables over 10 m", Standing.PRACTICE)
