@@ -13,7 +13,9 @@ from hutwright.description.overlay import Merged, whole
 from hutwright.description.reading import parse_sheet, read_sheet
 from hutwright.model.paths import Keys
 
-ORCHARD = Path(__file__).parents[1] / "demos" / "orchard" / "hut.toml"
+DEMOS = Path(__file__).parents[1] / "demos"
+ORCHARD = DEMOS / "orchard" / "hut.toml"
+SPORTS_FIELD = DEMOS / "sports_field" / "hut.toml"
 
 
 def described(text: str) -> Described:
@@ -22,11 +24,20 @@ def described(text: str) -> Described:
 
 
 @cache
-def _orchard() -> Merged:
-    return whole(read_sheet(ORCHARD, "hut.toml"))
+def _demo(path: Path) -> Merged:
+    return whole(read_sheet(path, "hut.toml"))
+
+
+def _changed(path: Path, changes: Mapping[str, object] | None) -> Described:
+    spelled: dict[Keys, object] = {tuple(place.split(".")): value for place, value in (changes or {}).items()}
+    return build(changed(_demo(path), spelled))
 
 
 def orchard(changes: Mapping[str, object] | None = None) -> Described:
     """The orchard demo; changes go by dotted address, as the file spells them, None takes a value out."""
-    spelled: dict[Keys, object] = {tuple(path.split(".")): value for path, value in (changes or {}).items()}
-    return build(changed(_orchard(), spelled))
+    return _changed(ORCHARD, changes)
+
+
+def sports_field(changes: Mapping[str, object] | None = None) -> Described:
+    """The sports-field demo; changes as of `orchard`."""
+    return _changed(SPORTS_FIELD, changes)

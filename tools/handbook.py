@@ -19,7 +19,7 @@ import hutwright.laws
 from hutwright.assessment import TRADES, assess
 from hutwright.checks.check import Question
 from hutwright.checks.shown import shown
-from hutwright.checks.verdict import Verdict
+from hutwright.checks.verdict import Tier, Verdict
 from hutwright.description.folder import load
 from hutwright.outputs.report import report
 
@@ -28,7 +28,7 @@ CHECKS = TOP / "docs" / "handbook" / "checks.md"
 LAWS = TOP / "docs" / "handbook" / "laws.md"
 README = TOP / "README.md"
 SAMPLE_HEAD = "The top of `make demo`, an orchard hut as first drawn:"
-HOLDING_ROWS = 3
+SAMPLE_PARAGRAPHS = 6
 DEMOS = ("orchard", "sports_field")
 
 
@@ -108,17 +108,14 @@ def _cell(text: str) -> str:
 
 
 def readme() -> str:
-    """The front page with a sample that is really printed: the report's head and its first few answers."""
-    report_text = report(assess(load(TOP / "demos" / DEMOS[0])), width=100)
-    sample, seen = [], 0
-    for line in report_text.splitlines():
-        seen += line.startswith("  holds ")
-        if seen > HOLDING_ROWS:
-            break
-        sample.append(line)
+    """The front page with a sample that is really printed: the report's head and its first answers."""
+    titles = {trade.name: trade.title for trade in TRADES}
+    printed = report(assess(load(TOP / "demos" / DEMOS[0]), tier=Tier.QUICK), width=100, titles=titles)
+    paragraphs = printed.split("\n\n")
+    sample = "\n\n".join(paragraphs[:SAMPLE_PARAGRAPHS])
     before, _, after = README.read_text(encoding="utf-8").partition(SAMPLE_HEAD)
     rest = after.split("```", 2)[2]
-    return before + SAMPLE_HEAD + "\n\n```\n" + "\n".join(sample) + "\n```" + rest
+    return before + SAMPLE_HEAD + "\n\n```\n" + sample + "\n```" + rest
 
 
 def main() -> int:

@@ -162,7 +162,9 @@ def compare(folder: Path, names: Sequence[str] = (), trades: Iterable[str] = ())
             'what is different in it, such as cables.feed.core = "1.5 mm2 class 5"'
         )
     others = [folders.load(folder, name) for name in wanted]
-    return comparing.compare(assess(base, chosen), [assess(each, chosen) for each in others])
+    return comparing.compare(
+        assess(base, chosen, tier=Tier.QUICK), [assess(each, chosen, tier=Tier.QUICK) for each in others]
+    )
 
 
 def schema() -> dict[str, Any]:

@@ -151,7 +151,7 @@ class Lever:
     range : tuple or None
         The allowed range that was searched. [dimension]
     worsens : tuple
-        Keys of checks of safety that it makes worse, where that was looked at.
+        Keys of checks that it makes worse, where that was looked at.
     """
 
     words: str

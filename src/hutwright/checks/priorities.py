@@ -1,4 +1,4 @@
-"""What to do first: the levers that matter most and make nothing worse that somebody could be hurt by."""
+"""What to do first: the levers that matter most and make no other check worse."""
 
 from __future__ import annotations
 
@@ -50,7 +50,9 @@ def harmed(
     rebuild: Callable[[Mapping[Keys, object]], Case],
     changes: Mapping[Keys, object],
 ) -> tuple[str, ...]:
-    """Keys of the checks of safety that a change of the file makes worse, and short.
+    """Keys of the checks that a change of the file makes worse, and short.
+
+    Every check is asked again at nominal values; checks of safety at their own worst end too.
 
     Parameters
     ----------
@@ -64,30 +66,34 @@ def harmed(
     Returns
     -------
     tuple of str
-        The keys; empty where nothing gets worse, at nominal values and at each check's own worst end.
+        The keys; empty where nothing gets worse.
     """
     try:
         case = rebuild(changes)
     except HutwrightError:
         return ()
-    found = []
-    for verdict in verdicts:
-        if verdict.question.concern is not Concern.SAFETY:
-            continue
-        for before, point in ((verdict.check, NOMINAL), (verdict.worst, verdict.worst_at)):
-            after = at(verdict.question, case, drawn_in(point, case)).get(verdict.check.subject)
-            if after is not None and _worse(before, after):
-                found.append(verdict.key)
-                break
-    return tuple(found)
+    questions = {verdict.question.key: verdict.question for verdict in verdicts}
+    nominal = {key: at(question, case, NOMINAL) for key, question in questions.items()}
+    return tuple(verdict.key for verdict in verdicts if _harmed(verdict, case, nominal[verdict.question.key]))
 
 
-def _worse(before: Check, after: Check) -> bool:
+def _harmed(verdict: Verdict, case: Case, nominal: Mapping[str, Check]) -> bool:
+    subject = verdict.check.subject
+    if _worse(verdict.check, nominal.get(subject)):
+        return True
+    if verdict.question.concern is not Concern.SAFETY:
+        return False
+    return _worse(verdict.worst, at(verdict.question, case, drawn_in(verdict.worst_at, case)).get(subject))
+
+
+def _worse(before: Check, after: Check | None) -> bool:
+    if after is None:
+        return False
     return after.margin < 0.0 and after.margin < before.margin - WORSE * abs(before.limit)
 
 
 def warned(verdict: Verdict, harm: Harm) -> Verdict:
-    """The verdict, with a warning on each lever that is easily set and makes a check of safety worse."""
+    """The verdict, with a warning on each lever that is easily set and makes another check worse."""
     levers = tuple(
         replace(lever, worsens=harm(_changes(lever))) if lever.works and _easily_set(lever) else lever
         for lever in verdict.levers

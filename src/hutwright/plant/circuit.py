@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from hutwright.laws.bridge_drop import paralleled_drop
 from hutwright.laws.conductor_resistance import conductor_resistance
@@ -12,6 +13,7 @@ from hutwright.model.cables import Cable
 from hutwright.model.circuit import BRIDGE, DRIVE, Bridge, Regulator
 from hutwright.model.drive import Drive
 from hutwright.model.project import Project
+from hutwright.plant.remembered import KEPT, Same
 
 CONDUCTORS = 2  # there and back
 
@@ -48,6 +50,12 @@ def feed(project: Project, node: str) -> Feed | None:
     node : str
         Name of a supply or regulator, "bridge" or "drive".
     """
+    return _feed(Same(project), node)
+
+
+@lru_cache(maxsize=KEPT)
+def _feed(same: Same, node: str) -> Feed | None:
+    project = same.project
     to = {cable.to: name for name, cable in project.cables.items()}
     cables: list[str] = []
     regulators: list[str] = []
@@ -167,6 +175,12 @@ def motor_loop(project: Project, temperature: float) -> MotorLoop | None:
     temperature : float
         Of cables and winding. [K]
     """
+    return _motor_loop(Same(project), temperature)
+
+
+@lru_cache(maxsize=KEPT)
+def _motor_loop(same: Same, temperature: float) -> MotorLoop | None:
+    project = same.project
     bridge = project.electronics.bridge if project.electronics else None
     fed = feed(project, BRIDGE)
     if bridge is None or fed is None or project.drive is None:

@@ -32,7 +32,8 @@ from hutwright.model.door import DoorKind
 from hutwright.model.project import Project
 from hutwright.plant.conditions import Conditions
 from hutwright.plant.masses import FREE_FALL, leaf_mass
-from hutwright.plant.travel import KEPT, Same, Travel, travel
+from hutwright.plant.remembered import KEPT, Same
+from hutwright.plant.travel import Travel, travel
 
 ICE_OVER = 2e-3  # edge travel after which a frozen edge is free: a choice of this project [m]
 SNOW = SNOW_KINDS["settled"]  # what lies before a door after a day or two

@@ -30,7 +30,8 @@ from hutwright.layout.frame import Floats
 from hutwright.model.project import Project
 from hutwright.plant.circuit import motor_loop
 from hutwright.plant.conditions import Conditions
-from hutwright.plant.travel import KEPT, Same, drive_of
+from hutwright.plant.remembered import KEPT, Same
+from hutwright.plant.travel import drive_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,8 @@ from hutwright.layout.solids import (
     walls,
 )
 from hutwright.model.project import Project
-from hutwright.plant.travel import KEPT, once_a_project, travel
+from hutwright.plant.remembered import KEPT, once_a_project
+from hutwright.plant.travel import travel
 
 EVERY = 2  # of the places of the travel at which solids are held against each other [-]
 WAYS = 81  # of the machine on its way past the leaf: a choice of this project [-]

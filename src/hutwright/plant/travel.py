@@ -9,11 +9,10 @@ one times the square of an even share.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from dataclasses import dataclass, field
-from functools import lru_cache, wraps
+from functools import lru_cache
 from math import inf, radians
-from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,14 +34,13 @@ from hutwright.layout.linkage import arm, linkage_of, rod_length
 from hutwright.model.door import DoorKind
 from hutwright.model.drive import Drive
 from hutwright.model.project import Project
+from hutwright.plant.remembered import KEPT, once_a_project
 
 Flags = NDArray[np.bool_]
 PLACES = 61  # over the travel: a choice of this project [-]
-KEPT = 256  # travels that are remembered: a choice of this project [-]
 DEAD_ARM = 1e-3  # a rod with a shorter arm (or gearing) moves nothing: a choice of this project [m or -]
 # From where a hinged leaf stands out in the wind; see laws.leaf_wind.open_leaf_pressure. Standing: practice
 OPEN_FROM = radians(10.0)
-T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,41 +119,6 @@ class Travel:
         if inf in (left, right):
             return inf
         return left + share * (right - left)
-
-
-@dataclass(frozen=True, slots=True)
-class Same:
-    """One and the same project object; projects do not change once they are made."""
-
-    project: Project
-
-    def __hash__(self) -> int:
-        """Of the object, not of what it holds."""
-        return id(self.project)
-
-    def __eq__(self, other: object) -> bool:
-        """Whether it is the same object."""
-        return isinstance(other, Same) and other.project is self.project
-
-
-def once_a_project(work: Callable[[Project], T]) -> Callable[[Project], T]:
-    """A function of a project that is worked out once for each of the last few project objects.
-
-    Parameters
-    ----------
-    work : Callable
-        The function, which depends on nothing but the project.
-    """
-
-    @lru_cache(maxsize=KEPT)
-    def kept(same: Same) -> T:
-        return work(same.project)
-
-    @wraps(work)
-    def asked(project: Project) -> T:
-        return kept(Same(project))
-
-    return asked
 
 
 @dataclass(frozen=True, slots=True)

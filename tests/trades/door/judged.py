@@ -1,32 +1,20 @@
-"""One question of the door, judged for tests: its working recomputes and its levers keep their word."""
+"""Doors for tests of the door's questions, and what judges them."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
-from dataclasses import replace
-from functools import cache
-from pathlib import Path
 
-import pytest
-
-from hutwright import units
-from hutwright.assessment import assess, case_of
-from hutwright.checks.check import Check, Question
-from hutwright.checks.judging import checks_at, judge
-from hutwright.checks.lever import Lever
-from hutwright.checks.verdict import Verdict
-from hutwright.description.build import build
-from hutwright.description.changes import changed
 from hutwright.description.described import Described
-from hutwright.description.overlay import Merged, whole
-from hutwright.description.reading import read_sheet
-from hutwright.model.paths import Keys
-from hutwright.trades.door import TRADE
-from tests.described import orchard
+from tests.described import orchard, sports_field
+from tests.judged import after as after
+from tests.judged import asked as asked
+from tests.judged import check as check
+from tests.judged import checks as checks
+from tests.judged import levers as levers
+from tests.judged import recompute as recompute
+from tests.judged import verdict as verdict
+from tests.judged import verdicts as verdicts
 
-ZERO = 1e-6  # of the limit: what users are promised of a number at zero margin
-FIELD = Path(__file__).parents[3] / "demos" / "sports_field" / "hut.toml"
 # The orchard's door with nothing unsure about its leaf, on a calm and dry day.
 CALM: Mapping[str, object] = {
     "site.wind.working": "0 m/s",
@@ -42,76 +30,9 @@ CALM: Mapping[str, object] = {
 }
 
 
-@cache
-def _field() -> Merged:
-    return whole(read_sheet(FIELD, "hut.toml"))
-
-
-def field(changes: Mapping[str, object] | None = None) -> Described:
-    """The demo with the sliding door; changes go by dotted address."""
-    spelled: dict[Keys, object] = {tuple(path.split(".")): value for path, value in (changes or {}).items()}
-    return build(changed(_field(), spelled))
-
-
 def calm(changes: Mapping[str, object] | None = None) -> Described:
     """The orchard's door on a calm day, with some more values changed."""
     return orchard({**CALM, **(changes or {})})
 
 
-def asked(key: str) -> Question:
-    """The question of that key, as the trade asks it."""
-    return next(each for each in TRADE.questions if each.key == key)
-
-
-def checks(described: Described, key: str) -> dict[str, Check]:
-    """The answers at nominal values, by subject; their working is recomputed on the way."""
-    found = checks_at(asked(key), described.project)
-    for each in found.values():
-        recompute(each)
-    return found
-
-
-def check(described: Described, key: str, subject: str = "") -> Check:
-    """The answer about one thing at nominal values."""
-    return checks(described, key)[subject]
-
-
-def verdicts(described: Described, key: str) -> dict[str, Verdict]:
-    """The verdicts of one question over all ranges, without levers, by subject."""
-    found = judge(asked(key), case_of(described).within(TRADE.reads))
-    for each in found:
-        recompute(each.worst)
-    return {each.check.subject: each for each in found}
-
-
-def verdict(described: Described, key: str, subject: str = "") -> Verdict:
-    """The verdict of one question about one thing."""
-    return verdicts(described, key)[subject]
-
-
-def recompute(found: Check) -> None:
-    """Every printed line of the working gives its result, and the last one the value."""
-    for step in found.working:
-        assert step.redo() == pytest.approx(step.result.value, rel=1e-12, abs=0.0, nan_ok=True), step.symbol
-    if not math.isnan(found.value):
-        assert found.working[-1].result.value == found.value
-
-
-def after(described: Described, changes: Mapping[Keys, object]) -> Described:
-    """The description with some values of the file changed."""
-    return build(changed(described.merged, changes))
-
-
-def levers(described: Described, key: str, subject: str = "") -> dict[str, Lever]:
-    """The levers that work, by what they say; each has been pulled, and kept its word."""
-    found = assess(described, (replace(TRADE, questions=(asked(key),)),)).verdicts
-    working = [each for one in found if one.check.subject == subject for each in one.levers if each.works]
-    for lever in working:
-        if lever.needed is not None and lever.dimension is not None:
-            set_to = after(described, {lever.path: units.write(lever.needed, lever.dimension)})
-            worst = verdict(set_to, key, subject)
-            assert abs(worst.margin) <= ZERO * abs(worst.worst.limit), lever.words
-        if lever.option is not None:
-            bettered = verdicts(after(described, lever.option.changes), key).get(subject)
-            assert bettered is None or bettered.margin >= 0.0, lever.option.words
-    return {lever.words: lever for lever in working}
+field = sports_field

@@ -12,8 +12,8 @@ from hutwright import units
 from hutwright.model.paths import replaced
 from hutwright.trades.wiring import autonomy
 from tests.described import described, orchard
+from tests.judged import after, check, levers, verdict, verdicts
 from tests.trades.wiring.batteries import battery
-from tests.trades.wiring.judged import after, check, levers, verdict, verdicts
 
 KEY = "wiring.autonomy"
 HOUR = 3600.0

@@ -3,7 +3,7 @@
 import pytest
 
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict
+from tests.judged import check, levers, verdict
 
 KEY = "wiring.bridge_current"
 STRONG = {"drive.rating.current": "3.4 A"}

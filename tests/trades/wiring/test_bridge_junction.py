@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict
+from tests.judged import check, levers, verdict
 
 KEY = "wiring.bridge_junction"
 SURE = {

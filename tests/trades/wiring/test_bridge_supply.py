@@ -3,7 +3,7 @@
 import pytest
 
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict
+from tests.judged import check, levers, verdict
 
 KEY = "wiring.bridge_supply"
 FAR = {"cables.feed.length": "75 m"}

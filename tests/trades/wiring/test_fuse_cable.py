@@ -6,7 +6,7 @@ import pytest
 
 from hutwright.sources import Standing
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdicts
+from tests.judged import check, levers, verdicts
 
 KEY = "wiring.fuse_cable"
 THIN = {"cables.motor.core": "0.5 mm2 class 5"}

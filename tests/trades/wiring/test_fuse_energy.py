@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.described import orchard
-from tests.trades.wiring.judged import check, checks, levers, verdict, verdicts
+from tests.judged import check, checks, levers, verdict, verdicts
 
 KEY = "wiring.fuse_energy"
 GLASS = "glass 5x20 time-lag T, IEC 60127-2 sheet 3"

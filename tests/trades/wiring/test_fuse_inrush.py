@@ -7,7 +7,7 @@ import pytest
 
 from hutwright.plant.start import motor_start
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict
+from tests.judged import check, levers, verdict
 
 KEY = "wiring.fuse_inrush"
 QUICK = "glass 5x20 quick F, IEC 60127-2 sheet 2"

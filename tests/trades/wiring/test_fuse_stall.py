@@ -5,7 +5,7 @@ import math
 import pytest
 
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdicts
+from tests.judged import check, levers, verdicts
 
 KEY = "wiring.fuse_stall"
 SURE = {"drive.stall.endurance": "15 s"}

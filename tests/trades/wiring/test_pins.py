@@ -7,7 +7,7 @@ import pytest
 from hutwright.checks.verdict import Status
 from hutwright.trades.wiring.pin_map import assigned
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict
+from tests.judged import check, levers, verdict
 
 KEY = "wiring.pins"
 

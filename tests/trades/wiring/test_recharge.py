@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.described import described
+from tests.judged import check, levers, verdict, verdicts
 from tests.trades.wiring.batteries import battery
-from tests.trades.wiring.judged import check, levers, verdict, verdicts
 
 KEY = "wiring.recharge"
 SUN = 'charger = { current = "0.1 A", time_a_day = "5 h" }'

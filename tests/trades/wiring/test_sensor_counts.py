@@ -7,7 +7,7 @@ import pytest
 from hutwright.checks.verdict import Status
 from hutwright.laws.hall_sensor import converter_counts, hall_output
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict
+from tests.judged import check, levers, verdict
 
 KEY = "wiring.sensor_counts"
 COARSE = {"electronics.current_sensor.kind": "Hall 30 A", "controller.detection.trip": "1.2 A"}

@@ -12,7 +12,7 @@ from hutwright.checks.verdict import Status
 from hutwright.model.paths import replaced
 from hutwright.trades.wiring import sensor_noise
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict
+from tests.judged import check, levers, verdict
 
 KEY = "wiring.sensor_noise"
 EXACT = {"electronics.current_sensor.sensitivity": "100 mV/A"}

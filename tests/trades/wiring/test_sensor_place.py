@@ -6,7 +6,7 @@ import pytest
 
 from hutwright.checks.verdict import Status
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict
+from tests.judged import check, levers, verdict
 
 KEY = "wiring.sensor_place"
 WRONG = {"electronics.current_sensor.place": "supply lead"}

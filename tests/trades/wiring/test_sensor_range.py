@@ -6,7 +6,7 @@ import pytest
 
 from hutwright.checks.verdict import Status
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict, verdicts
+from tests.judged import check, levers, verdict, verdicts
 
 KEY = "wiring.sensor_range"
 # Copper has (234.5 + t) / (234.5 + 20) of its resistance at 20 degC: here at -18 degC.

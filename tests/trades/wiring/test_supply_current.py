@@ -3,7 +3,7 @@
 import pytest
 
 from tests.described import orchard
-from tests.trades.wiring.judged import check, checks, levers, verdict
+from tests.judged import check, checks, levers, verdict
 
 KEY = "wiring.supply_current"
 MAINS = {

@@ -6,7 +6,7 @@ import pytest
 
 from hutwright.checks.verdict import Status
 from tests.described import orchard
-from tests.trades.wiring.judged import check, levers, verdict, verdicts
+from tests.judged import check, levers, verdict, verdicts
 
 KEY = "wiring.surge"
 

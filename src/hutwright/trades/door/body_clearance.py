@@ -143,17 +143,20 @@ def _pins(project: Project) -> tuple[Dial, ...]:
 
 
 def _machine(project: Project) -> tuple[Dial, ...]:
-    """The lever of a machine that parks farther from the drive."""
+    """The lever of a machine that parks farther from the drive, as far as the back wall lets it."""
     machine = project.machine
-    if machine is None or machine.parked is None:
+    if machine is None or machine.parked is None or project.hut is None:
         return ()
-    y = machine.parked.y
+    y, sizes = machine.parked.y, frame(project)
+    deepest = sizes.wall + sizes.inner_depth - machine.body.length / 2 - machine.parked.error
+    if deepest <= y:
+        return ()
     return (
         Dial(
             path=("machine", "parked", "y"),
             dimension=units.LENGTH,
             lowest=y,
-            highest=y + FARTHEST,
+            highest=min(y + FARTHEST, deepest),
             words="park the machine's middle farther in, at y =",
             effort=Effort.SETTING,
             step=0.01,

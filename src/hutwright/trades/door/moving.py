@@ -16,8 +16,9 @@ from hutwright.plant.conditions import Conditions, coldest_worst
 from hutwright.plant.loads import loads
 from hutwright.plant.motion import Motion, duty_at, move
 from hutwright.plant.motor import line
+from hutwright.plant.remembered import once_a_project
 from hutwright.plant.swept import rod_span
-from hutwright.plant.travel import once_a_project, travel
+from hutwright.plant.travel import travel
 from hutwright.sources import Source, Standing
 from hutwright.units import Dimension
 

@@ -19,8 +19,9 @@ from hutwright.layout.linkage import foot_pin, head_pin, is_direct, linkage_of
 from hutwright.model.door import DoorKind, Point
 from hutwright.model.paths import Keys, replaced
 from hutwright.model.project import Project
+from hutwright.plant.remembered import KEPT
 from hutwright.plant.swept import link_key
-from hutwright.plant.travel import KEPT, travel
+from hutwright.plant.travel import travel
 
 MOST_MOVED = 0.25  # a pin is looked for no farther from where it is: a choice of this project [m]
 TRIED = 26  # places of a pin that are looked at [-]

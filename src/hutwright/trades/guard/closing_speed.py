@@ -12,8 +12,9 @@ from hutwright.layout.frame import Floats
 from hutwright.model.project import Project
 from hutwright.plant.conditions import Conditions, nominal, working_pressure
 from hutwright.plant.mechanism import rod_force
+from hutwright.plant.remembered import Same
 from hutwright.plant.swing import Closing
-from hutwright.trades.guard.meeting import Same, leaves
+from hutwright.trades.guard.meeting import leaves
 
 KEPT = 512  # projects whose runs are remembered: a choice of this project [-]
 

@@ -27,6 +27,7 @@ from hutwright.model.paths import Keys
 from hutwright.model.project import Project
 from hutwright.plant.conditions import Conditions, coldest_calm, nominal, warmest_calm
 from hutwright.plant.motor import line
+from hutwright.plant.remembered import Same
 from hutwright.plant.swing import Closing, Contact, closing, with_edge
 from hutwright.plant.travel import place_at_gap
 from hutwright.units import NUMBER
@@ -86,21 +87,6 @@ def length_text(length: float) -> str:
 @lru_cache(maxsize=KEPT)
 def _share_text(share: float) -> str:
     return shown(share, units.RATIO)
-
-
-class Same:
-    """A project that counts as equal to itself only, so that nothing of it needs to be compared."""
-
-    __slots__ = ("project",)
-
-    def __init__(self, project: Project) -> None:
-        self.project = project
-
-    def __hash__(self) -> int:
-        return id(self.project)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Same) and other.project is self.project
 
 
 def gaps_met(project: Project) -> tuple[float, ...]:

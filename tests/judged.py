@@ -1,4 +1,4 @@
-"""One question of the wiring, judged for tests: its working recomputes and its levers keep their word."""
+"""One question, judged for tests: its working recomputes and its levers keep their word."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from dataclasses import replace
 import pytest
 
 from hutwright import units
-from hutwright.assessment import assess, case_of
-from hutwright.checks.check import Check, Question
+from hutwright.assessment import TRADES, assess, case_of
+from hutwright.checks.check import Check, Question, Trade
 from hutwright.checks.judging import checks_at, judge
 from hutwright.checks.lever import Lever
 from hutwright.checks.verdict import Verdict
@@ -18,32 +18,38 @@ from hutwright.description.build import build
 from hutwright.description.changes import changed
 from hutwright.description.described import Described
 from hutwright.model.paths import Keys
-from hutwright.trades.wiring import TRADE
+from hutwright.model.project import Project
 
 ZERO = 1e-6  # of the limit: what users are promised of a number at zero margin
 
 
+def trade_of(key: str) -> Trade:
+    """The trade that asks a question."""
+    return next(each for each in TRADES if each.name == key.split(".")[0])
+
+
 def asked(key: str) -> Question:
-    """The question of that key, as the trade asks it."""
-    return next(each for each in TRADE.questions if each.key == key)
+    """The question of that key, as its trade asks it."""
+    return next(each for each in trade_of(key).questions if each.key == key)
 
 
-def checks(described: Described, key: str) -> dict[str, Check]:
+def checks(described: Described | Project, key: str) -> dict[str, Check]:
     """The answers at nominal values, by subject; their working is recomputed on the way."""
-    found = checks_at(asked(key), described.project)
+    project = described.project if isinstance(described, Described) else described
+    found = checks_at(asked(key), project)
     for each in found.values():
         recompute(each)
     return found
 
 
-def check(described: Described, key: str, subject: str = "") -> Check:
+def check(described: Described | Project, key: str, subject: str = "") -> Check:
     """The answer about one thing at nominal values."""
     return checks(described, key)[subject]
 
 
 def verdicts(described: Described, key: str) -> dict[str, Verdict]:
     """The verdicts of one question over all ranges, without levers, by subject."""
-    found = judge(asked(key), case_of(described).within(TRADE.reads))
+    found = judge(asked(key), case_of(described).within(trade_of(key).reads))
     for each in found:
         recompute(each.worst)
     return {each.check.subject: each for each in found}
@@ -69,7 +75,7 @@ def after(described: Described, changes: Mapping[Keys, object]) -> Described:
 
 def levers(described: Described, key: str, subject: str = "") -> dict[str, Lever]:
     """The levers that work, by what they say; each has been pulled, and kept its word."""
-    found = assess(described, (replace(TRADE, questions=(asked(key),)),)).verdicts
+    found = assess(described, (replace(trade_of(key), questions=(asked(key),)),)).verdicts
     working = [each for one in found if one.check.subject == subject for each in one.levers if each.works]
     for lever in working:
         if lever.needed is not None and lever.dimension is not None:
