@@ -77,6 +77,3 @@ ROSTER: Mapping[str, Dimension] = MappingProxyType(
         "guard.layers": NUMBER,
     }
 )
-
-# Keys that a description may set a limit on although no check answers them yet.
-LATER: Mapping[str, Dimension] = MappingProxyType({})

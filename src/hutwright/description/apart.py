@@ -10,7 +10,7 @@ from pydantic_core import SchemaValidator, ValidationError
 
 from hutwright import units
 from hutwright.checks.lever import Allowed
-from hutwright.checks.roster import LATER, ROSTER
+from hutwright.checks.roster import ROSTER
 from hutwright.description import wanted
 from hutwright.description.assembly import is_within
 from hutwright.description.described import Datum, Origin
@@ -49,7 +49,7 @@ def limits(blame: Blame, given: Mapping[str, Any]) -> dict[str, float]:
             continue
         dimension = _limit_dimension(key)
         if dimension is None:
-            near = units.nearest(key, (*ROSTER, *LATER))
+            near = units.nearest(key, ROSTER)
             remedy = f'did you mean "{near}"?' if near else "`hutwright check` prints the keys"
             blame(("limits", key), f"the unknown check {shortened(key)}", "the key of a check", remedy)
             continue
@@ -63,7 +63,7 @@ def _limit_dimension(key: str) -> Dimension | None:
     """The dimension of a check's limit; a third part of the key names one of several things."""
     parts = key.split(".")
     bare = ".".join(parts[:2])
-    return (ROSTER.get(bare) or LATER.get(bare)) if len(parts) <= 3 and all(parts) else None
+    return ROSTER.get(bare) if len(parts) <= 3 and all(parts) else None
 
 
 def _limit(blame: Blame, path: Keys, value: object, dimension: Dimension) -> float | None:

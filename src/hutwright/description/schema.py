@@ -13,7 +13,7 @@ from typing import Annotated, Any, get_args, get_origin
 
 from hutwright import units
 from hutwright.catalogue import tables
-from hutwright.checks.roster import LATER, ROSTER
+from hutwright.checks.roster import ROSTER
 from hutwright.description import wanted
 from hutwright.description.shape import LONGEST_LIST, NAME, bare, hints_of
 from hutwright.model.hut import Layer
@@ -125,9 +125,8 @@ def _examples(hint: Any) -> Schema:
 
 def _limits() -> Schema:
     """Keys of checks; one that asks about several things may have the name of one of them behind it."""
-    known = {**ROSTER, **LATER}
-    exact = {key: _limit(dimension) for key, dimension in known.items()}
-    named = {rf"^{key.replace('.', '[.]')}[.].+$": _limit(dimension) for key, dimension in known.items()}
+    exact = {key: _limit(dimension) for key, dimension in ROSTER.items()}
+    named = {rf"^{key.replace('.', '[.]')}[.].+$": _limit(dimension) for key, dimension in ROSTER.items()}
     return {
         "description": "The builder's own limits, by key of the check; the stricter of both limits holds.",
         "type": "object",
