@@ -524,3 +524,26 @@ def test_every_example_can_be_read_where_it_is_offered():
 )
 def test_no_address_leads_where_nothing_can_stand(path):
     assert wanted.hint_at(path) is None
+
+
+@pytest.mark.parametrize(
+    ("other", "low", "high"),
+    [('stall = { current = "8 A" }', 2.0, 4.0), ('no_load = { current = "0.8 A" }', 1.6, 4.0)],
+)
+def test_a_listing_with_stroke_speed_force_and_one_current_is_enough(other, low, high):
+    described = build(
+        whole(
+            parse_sheet(
+                "format = 1\n[drive]\n"
+                'length = { shortest = "0.4 m", stroke = "300 mm" }\n'
+                f'rating = {{ force = "300 N", speed = "22 mm/s" }}\n{other}\n',
+                "hut.toml",
+            )
+        )
+    )
+    current = described.values["drive", "rating", "current"]
+    assert current.low == pytest.approx(low)
+    assert current.high == pytest.approx(high)
+    assert current.source is not None
+    assert described.project.drive is not None
+    assert described.project.drive.rating.voltage == 12.0

@@ -61,6 +61,8 @@ class About:
         Every value met so far, by address.
     broken : Collection
         Addresses of what is at fault: nothing at or below them can be gone by.
+    given : Mapping
+        What the file says in this table, before and behind.
     """
 
     here: dict[str, Any]
@@ -68,6 +70,7 @@ class About:
     path: Keys = ()
     values: Mapping[Keys, Datum] = field(default_factory=dict)
     broken: Collection[Keys] = ()
+    given: Mapping[str, Any] = field(default_factory=dict)
 
     def inside(self, path: Keys) -> About:
         """The same for a table below this one."""
@@ -188,6 +191,7 @@ class Assembly:
             What rules may look at; its values are filled in here, in the order of the record's fields.
         """
         broken = False
+        about.given = table
         for each in fields(kind):
             key = key_name(each.name)
             value = self._field(kind, each.name, table.get(key), (*path, key), about)

@@ -145,6 +145,24 @@ def _cold_friction(about: About) -> Assumed:
     )
 
 
+def _rated_current(about: About) -> Assumed:
+    """From the one other current that a listing may give."""
+    given = about.outer.given if about.outer else {}
+    stalled = (given.get("stall") or {}).get("current")
+    free = (given.get("no_load") or {}).get("current")
+    if isinstance(stalled, Reading):
+        low, high, what = stalled.low / 4.0, stalled.high / 2.0, "stall draws 2 to 4 times the rated current"
+    elif isinstance(free, Reading):
+        low, high, what = (
+            free.low * 2.0,
+            free.high * 5.0,
+            "free running draws 0.2 to 0.5 of the rated current",
+        )
+    else:
+        raise KeyError(("drive", "stall", "current"))
+    return Assumed(Reading((low + high) / 2, low, high, ""), practice(what))
+
+
 def _trip(about: About) -> Assumed:
     drawn = about.reading_at("drive", "rating", "current").nominal
     low, high = 1.2 * drawn, 1.6 * drawn
@@ -251,7 +269,11 @@ _CIRCUIT: dict[type, dict[str, Rule]] = {
 }
 
 _DRIVE: dict[type, dict[str, Rule]] = {
-    drive.Rating: {"duty": share(0.10, 0.25, "small rod drives are made for 10 to 25 % duty")},
+    drive.Rating: {
+        "voltage": usual("12 V", units.VOLTAGE, "small drives are made for 12 V"),
+        "current": _rated_current,
+        "duty": share(0.10, 0.25, "small rod drives are made for 10 to 25 % duty"),
+    },
     drive.NoLoad: {
         "speed": times(1.1, 1.5, "rating", "speed", "free running 1.1 to 1.5 times as quick as at full load"),
         "current": times(0.2, 0.5, "rating", "current", "free running draws 0.2 to 0.5 of the rated current"),

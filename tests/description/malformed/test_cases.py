@@ -50,7 +50,7 @@ SEVERAL = {  # what is changed in the sound description, and what is blamed for 
     'reach = ["adults", "children"]': ('reach = ["adults", "chidren"]', "site.reach.1"),
     'form = "mono_pitch"': ("form = 3", "hut.roof.form"),
     'ice = "60 N"': ('ise = "60 N"', "door.ise"),
-    'voltage = "12 V", ': ("", "drive.rating.voltage"),
+    'force = "300 N", ': ("", "drive.rating.force"),
     'rating = "5 A"': ('rating = "-5 A"', "fuses.main.rating"),
     '"16 s"': ('"16 N"', 'limits."door.opening_time"'),
     '"1.5 mm2 class 5"]': ('"1.6 mm2 class 5"]', 'allow."cables.feed.core".1'),
