@@ -13,7 +13,6 @@ from hutwright.checks.verdict import Status, Tier, Verdict
 from hutwright.description.build import rebuild
 from hutwright.description.described import Datum, Described, Origin
 from hutwright.model.paths import Keys, present
-from hutwright.model.project import Project
 from hutwright.trades.door import TRADE as DOOR
 from hutwright.trades.drive import TRADE as DRIVE
 from hutwright.trades.guard import TRADE as GUARD
@@ -143,14 +142,22 @@ def assess(
     verdicts: list[Verdict] = []
     for answer in answers:
         verdicts += sorted(answer.verdicts, key=lambda each: (-each.status.rank, -each.question.concern))
-    verdicts = [warned(each, lambda changes: harmed(verdicts, changed, changes)) for each in verdicts]
+    known: dict[str, tuple[str, ...]] = {}
+
+    def harm(changes: Mapping[Keys, object]) -> tuple[str, ...]:
+        mark = repr(sorted(changes.items()))
+        if mark not in known:
+            known[mark] = harmed(verdicts, changed, changes)
+        return known[mark]
+
+    warned_of = [warned(each, harm) for each in verdicts]
     cautions = [caution for trade in chosen for caution in trade.cautions(described.project)]
     return Assessment(
         described=described,
-        verdicts=tuple(verdicts),
+        verdicts=tuple(warned_of),
         not_asked=tuple(each for answer in answers for each in answer.not_asked),
-        actions=first_actions(verdicts, lambda changes: harmed(verdicts, changed, changes)),
-        measurement=first_measurement(verdicts, described),
+        actions=first_actions(warned_of, harm),
+        measurement=first_measurement(warned_of, described),
         cautions=tuple(dict.fromkeys(cautions)),
     )
 
@@ -220,14 +227,4 @@ def first_measurement(verdicts: Iterable[Verdict], described: Described) -> Meas
         keys=tuple(verdict.key for verdict, _, _ in served[path]),
         settles=tuple(verdict.key for verdict, _, settles in served[path] if settles),
         shrinks=max(shrinks for _, shrinks, _ in served[path]),
-    )
-
-
-def questions_of(project: Project, trades: Iterable[Trade] = TRADES) -> tuple[Question, ...]:
-    """The questions that can be asked of a project as it is described."""
-    return tuple(
-        question
-        for trade in trades
-        for question in trade.questions
-        if all(present(project, path) for path in question.needs)
     )
