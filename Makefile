@@ -6,6 +6,8 @@ PIP := $(BIN)/python -m pip --disable-pip-version-check --no-input install --qui
 PYTEST := $(BIN)/python -m pytest
 # Two cores are what the time limits are meant for; WORKERS=0 runs the tests in one process.
 WORKERS ?= 2
+# What the extension module is built from.
+NATIVE := $(wildcard src/hutwright/native/build.py src/hutwright/native/*/*.[ch])
 
 # An environment that cannot run, or was made in another folder, is made anew.
 ifeq ($(wildcard .venv/made-in),.venv/made-in)
@@ -15,7 +17,7 @@ endif
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook clean
+.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook campaign clean
 
 help:  ## list what there is
 	@sed -n 's/^\([a-z]*\):[^#]*## */\1\t/p' $(MAKEFILE_LIST) | while IFS='	' read -r name what; do \
@@ -32,13 +34,18 @@ needs:  ## say what is missing on this machine
 	@$(PYTHON) -m venv .venv
 	@printf '%s\n' '$(CURDIR)' > $@
 
-.venv/has-run: .venv/made-in requirements/build.txt requirements/run.txt pyproject.toml
-	@echo "installing hutwright into .venv"
+.venv/has-needs: .venv/made-in requirements/build.txt requirements/run.txt
+	@echo "installing what hutwright needs into .venv"
 	@$(PIP) -r requirements/build.txt -r requirements/run.txt
+	@touch $@
+
+.venv/has-run: .venv/has-needs pyproject.toml setup.py $(NATIVE)
+	@echo "building hutwright into .venv"
 	@$(PIP) --no-deps --no-build-isolation --editable .
 	@touch $@
 
-.venv/has-test: .venv/has-run requirements/test.txt
+# What the tests need does not change with the C files, so it waits for the build, but is not made anew by it.
+.venv/has-test: .venv/has-needs requirements/test.txt | .venv/has-run
 	@echo "installing what the tests need into .venv"
 	@$(PIP) -r requirements/test.txt
 	@$(BIN)/python -m pip --disable-pip-version-check check
@@ -85,10 +92,14 @@ bench: .venv/has-test  ## the promises about speed
 handbook: .venv/has-test  ## write the generated pages of the handbook anew
 	$(BIN)/python -m tools.outside_checks
 	$(BIN)/python -m tools.handbook
+	$(BIN)/python -m tools.closed_form
+
+campaign: .venv/has-test  ## play the fault campaign and write its page anew (some minutes)
+	$(BIN)/python -m tools.fault_campaign
 
 tools: ## install the Debian packages that some tests need
 	@sh tools/debian_tools.sh
 
 clean:  ## remove everything that make made
-	rm -rf .venv build dist .mypy_cache .pytest_cache .ruff_cache .import_linter_cache .hypothesis src/*.egg-info
+	rm -rf .venv build dist src/hutwright/native/*.so .mypy_cache .pytest_cache .ruff_cache .import_linter_cache .hypothesis src/*.egg-info
 	find src tests tools -name __pycache__ -type d -prune -exec rm -rf {} +

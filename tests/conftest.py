@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import tempfile
 import time
 from collections.abc import Callable, Generator
 from pathlib import Path
@@ -72,8 +73,14 @@ VERDICT = pytest.StashKey[str]()
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Start the watch, on the process that collects the results (xdist's workers only run)."""
+    """Start the watch, on the process that collects the results (xdist's workers only run).
+
+    Slow results are kept in a folder of this session, which its workers share, and not in the user's.
+    """
     if not hasattr(config, "workerinput"):
+        folder = tempfile.mkdtemp(prefix="hutwright-tests-")
+        os.environ["XDG_CACHE_HOME"] = folder
+        config.add_cleanup(lambda: shutil.rmtree(folder, ignore_errors=True))
         workers = getattr(config.option, "numprocesses", None) or 1
         config.stash[SPENT] = Spent(began=time.monotonic(), workers=int(workers))
         config.pluginmanager.register(Watch(config), "everyday-budget")

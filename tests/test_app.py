@@ -70,11 +70,13 @@ def test_a_question_that_waits_says_what_to_describe(tmp_path):
         app.why(tmp_path, "start_dip")
 
 
+@pytest.mark.slow
 def test_every_check_can_be_named_without_its_trade():
     for verdict in app.check(ORCHARD).verdicts:
         assert app.why(ORCHARD, verdict.key.split(".", 1)[1]).verdict.key == verdict.key
 
 
+@pytest.mark.slow
 def test_compare_takes_all_variants_or_those_that_are_named(project):
     assert [column.name for column in app.compare(project).columns] == ["", "far"]
     assert [column.name for column in app.compare(project, ["far", "far"]).columns] == ["", "far"]

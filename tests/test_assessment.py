@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from hutwright import units
 from hutwright.assessment import TRADES, Assessment, assess, case_of
-from hutwright.checks.judging import judge, spreads
+from hutwright.checks.check import Check
+from hutwright.checks.judging import NOMINAL, POINTS, Case, at, judge, spreads
 from hutwright.checks.roster import ROSTER
 from hutwright.checks.verdict import Status, Tier, Verdict
 from hutwright.description.build import build
@@ -21,10 +22,18 @@ from hutwright.description.described import Described
 from hutwright.description.overlay import overlay, whole
 from hutwright.description.reading import read_sheet
 from hutwright.errors import DescriptionError
+from hutwright.model.paths import present
+from hutwright.model.watched import Book, watched_in
 from hutwright.outputs.report import report
 from hutwright.trades.wiring import TRADE as WIRING
 
 DEMOS = Path(__file__).parent.parent / "demos"
+MOST_WORKED = (
+    40  # times that a question is worked out for each check shown; it was 70 before it was remembered
+)
+MOST_FACTS = (
+    100  # and with all the facts behind them: the sky adds a few dear ones for each of its few checks
+)
 VARIANTS = [(demo, None) for demo in ("orchard", "sports_field")] + [
     (folder.parent.parent.name, folder.stem) for folder in sorted(DEMOS.glob("*/variants/*.toml"))
 ]
@@ -71,6 +80,7 @@ def hold_levers_to_their_promise(described: Described, assessment: Assessment) -
     return tried
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("demo", "variant"), VARIANTS)
 def test_every_lever_of_every_demo_lands_where_it_says(demo: str, variant: str | None) -> None:
     hold_levers_to_their_promise(load(demo, variant), assessed(demo, variant))
@@ -81,6 +91,7 @@ def test_the_orchard_as_first_drawn_misses_a_few_checks_beside_many_that_hold() 
     assert 3 <= statuses.count(Status.MISSES) < statuses.count(Status.HOLDS)
 
 
+@pytest.mark.slow
 def test_the_orchards_second_draft_mends_more_than_it_breaks() -> None:
     first, second = (
         {verdict.key for verdict in assessed("orchard", variant).verdicts if verdict.status is Status.MISSES}
@@ -174,13 +185,11 @@ def test_knowing_the_measured_value_shrinks_the_doubt_as_promised() -> None:
     after = before.set(path, (measurement.datum.low + measurement.datum.high) / 2)  # type: ignore[operator]
     for trade in TRADES:
         for question in trade.questions:
-            new = {
-                subject: spread for subject, spread in spreads(question, after.within(trade.reads)).items()
-            }
+            new = {each.check.subject: each for each in judge(question, after.within(trade.reads))}
             for verdict in judge(question, before.within(trade.reads)):
                 if verdict.key in measurement.keys and verdict.check.subject in new:
-                    spread = new[verdict.check.subject]
-                    assert spread.best - spread.worst.margin <= verdict.best - verdict.margin + 1e-9
+                    known = new[verdict.check.subject]
+                    assert known.best - known.margin <= verdict.best - verdict.margin + 1e-9
 
 
 def test_a_folder_of_only_a_door_leaves_every_wiring_question_as_not_asked_yet() -> None:
@@ -197,7 +206,7 @@ def test_a_folder_of_only_a_door_leaves_every_wiring_question_as_not_asked_yet()
     ]
     bare = changed(load("orchard").merged, {(table,): None for table in tables})
     assessment = assess(build(bare), tier=Tier.QUICK)
-    assert {verdict.question.trade for verdict in assessment.verdicts} <= {"door", "guard"}
+    assert {verdict.question.trade for verdict in assessment.verdicts} <= {"door", "guard", "sky"}
     open_ones = {each.question.key for each in assessment.not_asked}
     assert {key for key in ROSTER if key.startswith("wiring.")} <= open_ones
     assert not [verdict for verdict in assessment.verdicts if math.isnan(verdict.check.limit)]
@@ -217,6 +226,7 @@ def test_a_folder_of_only_the_sky_is_a_good_folder() -> None:
 SKY_ONLY = {"format", "name", "site", "hut", "build_ups", "members", "openings", "roof_antenna"}
 
 
+@pytest.mark.slow
 @settings(max_examples=6)
 @given(
     length=st.floats(0.5, 60.0),
@@ -251,6 +261,7 @@ def test_levers_of_generated_descriptions_land_where_they_say(
 ORCHARD = load("orchard")
 
 
+@pytest.mark.slow
 @settings(max_examples=10)
 @given(
     st.lists(st.sampled_from(sorted(ORCHARD.unsure)), unique=True, max_size=6),
@@ -269,6 +280,7 @@ def test_no_point_inside_the_ranges_is_worse_than_the_worst_end(paths, chance) -
                     assert moved[subject].margin >= spread.worst.margin - slack, question.key
 
 
+@pytest.mark.slow
 def test_a_limit_of_the_builders_own_counts_only_where_it_is_stricter() -> None:
     key = "wiring.start_dip"
     as_drawn = next(v for v in assessed("orchard").verdicts if v.key == key)
@@ -296,3 +308,70 @@ def test_a_lever_outside_what_may_be_changed_is_not_offered() -> None:
 def test_a_range_in_which_a_value_contradicts_another_is_refused() -> None:
     with pytest.raises(DescriptionError, match="narrow the range"):
         build(changed(ORCHARD.merged, {("drive", "stall", "current"): "2..9 A"}))
+
+
+# ---- what is worked out, and what is remembered ------------------------------------------------------------
+
+
+def _points(case):
+    """The ends of every unsure value, each alone, and the design inside all ranges."""
+    yield NOMINAL
+    for path, ends in case.ranges.items():
+        yield from ({path: end} for end in ends)
+    yield from (case.design(number) for number in range(POINTS))
+
+
+@pytest.mark.parametrize("demo", ["orchard", "sports_field"])
+def test_what_is_remembered_never_serves_where_another_answer_is_right(demo):
+    described = load(demo)
+    case = case_of(described)
+    plain = Case(described.project, case.ranges)
+    for trade in TRADES:
+        questions = [
+            question
+            for question in trade.questions
+            if all(present(described.project, path) for path in question.needs)
+        ]
+        for point in _points(case):
+            for question in questions:
+                remembered, worked_out = at(question, case, point), at(question, plain, point)
+                assert [_told(each) for each in remembered.values()] == [
+                    _told(each) for each in worked_out.values()
+                ], (question.key, point)
+
+
+def _told(check):
+    """All of a check that a builder sees, with NaN as a word, so that it equals itself."""
+    return repr((check.subject, check.value, check.limit, check.accuracy, check.meaning, check.working))
+
+
+@pytest.mark.parametrize("demo", ["orchard", "sports_field"])
+def test_a_remembered_answer_holds_no_record_that_is_still_watched(demo, monkeypatch):
+    kept = Book._keep
+    held: list[str] = []
+
+    def looked_at(book, shelves, reads, values, answer):
+        if not (isinstance(answer, tuple) and any(isinstance(each, Check) for each in answer)):
+            held.extend(type(each).__name__ for each in watched_in(answer))
+        kept(book, shelves, reads, values, answer)
+
+    monkeypatch.setattr(Book, "_keep", looked_at)
+    assess(load(demo), tier=Tier.QUICK)
+    assert not held
+
+
+@pytest.mark.parametrize("demo", ["orchard", "sports_field"])
+def test_a_quick_check_works_little_out_for_each_check_that_it_shows(demo, monkeypatch):
+    worked: list[object] = []
+    worked_out = Book._worked_out
+
+    def counted(book, work, project, arguments):
+        worked.append(work)
+        return worked_out(book, work, project, arguments)
+
+    monkeypatch.setattr(Book, "_worked_out", counted)
+    shown = assess(load(demo), tier=Tier.QUICK).verdicts
+    asks = {verdict.question.ask for verdict in shown}
+    questions = sum(work in asks for work in worked)
+    assert questions <= MOST_WORKED * len(shown)
+    assert len(worked) <= MOST_FACTS * len(shown)

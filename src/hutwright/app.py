@@ -1,11 +1,12 @@
-"""The verbs that both faces offer."""
+"""The verbs that both faces offer; each loads what no other needs, so that none waits for the rest."""
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from hutwright import units
 from hutwright.assessment import TRADES, Assessment, assess
@@ -14,15 +15,20 @@ from hutwright.checks.verdict import Tier, Verdict
 from hutwright.description import folder as folders
 from hutwright.description.build import build
 from hutwright.description.described import Described
-from hutwright.description.draft import draft
 from hutwright.description.overlay import whole
-from hutwright.description.questions import Answers
 from hutwright.description.reading import parse_sheet
-from hutwright.description.schema import schema_of_description
-from hutwright.description.writing import write_atomic
 from hutwright.errors import RequestError, shortened
-from hutwright.studies import compare as comparing
-from hutwright.studies.compare import Comparison
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from hutwright.bench.rehearsal import Cancel, Progress
+    from hutwright.bench.scenario import Scenario
+    from hutwright.description.questions import Answers
+    from hutwright.studies.compare import Comparison
+    from hutwright.studies.rehearse import Rehearsed
+    from hutwright.studies.sky_look import Look
+    from hutwright.studies.trials import Trials
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -39,6 +45,22 @@ class Explained:
 
     described: Described
     verdict: Verdict
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Scenarios:
+    """The scenarios of a rehearsal.
+
+    Attributes
+    ----------
+    scenarios : tuple
+        The scenarios, in reading order.
+    arising : tuple
+        Keys of those that arise for the project.
+    """
+
+    scenarios: tuple[Scenario, ...]
+    arising: tuple[str, ...]
 
 
 def check(
@@ -152,6 +174,8 @@ def compare(folder: Path, names: Sequence[str] = (), trades: Iterable[str] = ())
     HutwrightError
         Where a name is unknown, there is no variant, or a file is at fault.
     """
+    from hutwright.studies import compare as comparing
+
     chosen = chosen_trades(trades)
     wanted = tuple(dict.fromkeys(names)) or folders.variants(folder)
     base = folders.load(folder)
@@ -167,8 +191,195 @@ def compare(folder: Path, names: Sequence[str] = (), trades: Iterable[str] = ())
     )
 
 
+def rehearse(
+    folder: Path,
+    names: Iterable[str] = (),
+    variant: str | None = None,
+    *,
+    executor: Executor | None = None,
+    progress: Progress | None = None,
+    cancel: Cancel | None = None,
+) -> Rehearsed:
+    """Play the door with its controller, and try what would help where a scenario is not met.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The project's folder.
+    names : iterable of str
+        Keys of scenarios, or of families of them; all where none is named.
+    variant : str or None
+        Name of a variant; None for the description as it stands.
+    executor : Executor or None
+        Where the runs are made; here where none is given. The answer is the same.
+    progress : Callable or None
+        Is told how many runs of how many are made.
+    cancel : Cancel or None
+        Ends it early; what was made by then is judged.
+
+    Returns
+    -------
+    Rehearsed
+        Scenarios and findings.
+
+    Raises
+    ------
+    RequestError
+        Where a name is unknown, or what a door needs is not described.
+    HutwrightError
+        Where the description cannot be read, or its controller cannot be set like that.
+    """
+    from hutwright.bench.scenarios import chosen
+    from hutwright.studies.rehearse import rehearse_described
+
+    scenarios = chosen(names)
+    described = folders.load(folder, variant)
+    return rehearse_described(described, scenarios, executor=executor, progress=progress, cancel=cancel)
+
+
+def rehearse_often(
+    found: Rehearsed,
+    runs: int,
+    *,
+    seed: int = 0,
+    executor: Executor | None = None,
+    progress: Progress | None = None,
+    cancel: Cancel | None = None,
+) -> Trials:
+    """Play the same scenarios again and again, with every unsure value of the description drawn anew.
+
+    Parameters
+    ----------
+    found : Rehearsed
+        A rehearsal of the description.
+    runs : int
+        How often, 1 or more. [-]
+    seed : int
+        What the values are drawn by. [-]
+    executor : Executor or None
+        Where the runs are made; here where none is given. The answer is the same.
+    progress : Callable or None
+        Is told how many of how many are made.
+    cancel : Cancel or None
+        Ends it early; the runs that were made by then count.
+
+    Returns
+    -------
+    Trials
+        Shares with their intervals, and the spread of every bound.
+    """
+    from hutwright.studies.trials import trials
+
+    scenarios = [each.scenario for each in found.rehearsal.performances]
+    return trials(
+        found.described,
+        runs,
+        seed=seed,
+        scenarios=scenarios,
+        executor=executor,
+        progress=progress,
+        cancel=cancel,
+    )
+
+
+def scenarios_of(folder: Path, names: Iterable[str] = (), variant: str | None = None) -> Scenarios:
+    """The scenarios that there are, and those that arise for a project.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The project's folder.
+    names : iterable of str
+        Keys of scenarios, or of families of them; all where none is named.
+    variant : str or None
+        Name of a variant; None for the description as it stands.
+
+    Returns
+    -------
+    Scenarios
+        All of them, and the keys of those that arise.
+
+    Raises
+    ------
+    RequestError
+        Where a name is unknown, or what a door needs is not described.
+    """
+    from hutwright.bench.rehearsal import cast
+    from hutwright.bench.scenarios import chosen
+    from hutwright.studies.rehearse import stage_of
+
+    wanted = chosen(names)
+    ready, _ = cast(stage_of(folders.load(folder, variant)), wanted)
+    return Scenarios(scenarios=wanted, arising=tuple(each.scenario.key for each in ready))
+
+
+def sky(
+    folder: Path,
+    variant: str | None = None,
+    *,
+    windows: int = 3,
+    worth: bool = False,
+    executor: Executor | None = None,
+    progress: Progress | None = None,
+    cancel: Cancel | None = None,
+) -> Look:
+    """Look at the sky over a hut: how ready, from where, what windows would help, what was seen.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The project's folder, with readings, incidents and orbits beside the description where there are any.
+    variant : str or None
+        Name of a variant; None for the description as it stands.
+    windows : int
+        How many roof windows are placed at most; with 0 none is, and nothing else is tried. [-]
+    worth : bool
+        Whether to work out what the best window would be worth elsewhere.
+    executor : Executor or None
+        Where slow tables are worked out; here where none is given. The answer is the same.
+    progress : Callable or None
+        Is told how many parts of how many of the search are done.
+    cancel : Cancel or None
+        Ends it early; what was found by then is given.
+
+    Returns
+    -------
+    Look
+        All that was found.
+
+    Raises
+    ------
+    RequestError
+        Where what it needs is not described.
+    HutwrightError
+        Where the description or a file beside it cannot be read.
+    """
+    from hutwright.evidence.beside import read_beside
+    from hutwright.evidence.moments import zone_named
+    from hutwright.laws.gnss_time import EPOCH_UNIX, gps_from_utc
+    from hutwright.studies.sky_look import look
+    from hutwright.studies.sky_prediction import roof_openings
+
+    described = folders.load(folder, variant)
+    zone = zone_named(described.project.site.time_zone)
+    now = float(gps_from_utc(time.time() - EPOCH_UNIX))
+    beside = read_beside(folder, zone, roof_openings(described.project), now)
+    return look(
+        described,
+        beside,
+        zone,
+        most=windows,
+        worth=worth,
+        executor=executor,
+        progress=progress,
+        cancel=cancel,
+    )
+
+
 def schema() -> dict[str, Any]:
     """The shape of a description for editors, as JSON Schema."""
+    from hutwright.description.schema import schema_of_description
+
     return schema_of_description()
 
 
@@ -194,6 +405,9 @@ def start(folder: Path, answers: Answers) -> Path:
     RequestError
         Where a description is there already, or the file cannot be written.
     """
+    from hutwright.description.draft import draft
+    from hutwright.description.writing import write_atomic
+
     refuse_overwriting(folder)
     text = draft(answers)
     build(whole(parse_sheet(text, folders.DESCRIPTION)))

@@ -13,13 +13,17 @@ from hutwright.checks.verdict import Status, Tier, Verdict
 from hutwright.description.build import rebuild
 from hutwright.description.described import Datum, Described, Origin
 from hutwright.model.paths import Keys, present
+from hutwright.model.watched import Book
 from hutwright.trades.door import TRADE as DOOR
 from hutwright.trades.drive import TRADE as DRIVE
 from hutwright.trades.guard import TRADE as GUARD
+from hutwright.trades.sky import TRADE as SKY
 from hutwright.trades.wiring import TRADE as WIRING
 
-TRADES: tuple[Trade, ...] = (DOOR, DRIVE, WIRING, GUARD)
+TRADES: tuple[Trade, ...] = (DOOR, DRIVE, WIRING, GUARD, SKY)
 
+Changed = Callable[[Mapping[Keys, object]], Case]
+MOST_CASES = 64  # changed descriptions that are kept, for the next check with the same lever: our choice
 QUICK_LEVERS = 2  # how many levers of a check that work a quick answer looks for: a choice of this project
 
 
@@ -99,19 +103,30 @@ class Assessment:
         return any(verdict.status.short for verdict in self.verdicts)
 
 
-def case_of(described: Described) -> Case:
-    """The project of a description and all that is unsure about it."""
+def case_of(described: Described, book: Book | None = None) -> Case:
+    """The project of a description, watched by a book, and all that is unsure about it."""
     ranges = {
         path: (each.low, each.high)
         for path, each in described.unsure.items()
         if each.low is not None and each.high is not None
     }
-    return Case(described.project, ranges)
+    return Case((book or Book()).watch(described.project), ranges)
 
 
-def rebuilder(described: Described) -> Callable[[Mapping[Keys, object]], Case]:
+def rebuilder(described: Described, book: Book | None = None) -> Changed:
     """From changes of the file to the case that they make; the file itself stays as it is."""
-    return lambda changes: case_of(rebuild(described, changes))
+    shared = book or Book()
+    kept: dict[str, Case] = {}
+
+    def rebuilt(changes: Mapping[Keys, object]) -> Case:
+        mark = repr(sorted(changes.items()))
+        if mark not in kept:
+            if len(kept) >= MOST_CASES:
+                kept.clear()
+            kept[mark] = case_of(rebuild(described, changes), shared)
+        return kept[mark]
+
+    return rebuilt
 
 
 def assess(
@@ -136,9 +151,17 @@ def assess(
     Assessment
         Verdicts, open questions, actions, the measurement worth taking, cautions.
     """
-    chosen = tuple(trades)
-    answers = [_asked(described, trade, tier) for trade in chosen]
-    changed = rebuilder(described)
+    book = Book()
+    try:
+        return _assessed(described, tuple(trades), tier, book)
+    finally:
+        book.forget()
+
+
+def _assessed(described: Described, chosen: tuple[Trade, ...], tier: Tier, book: Book) -> Assessment:
+    """The assessment, with all that was read and answered on the way in a book."""
+    case, changed = case_of(described, book), rebuilder(described, book)
+    answers = [_asked(described, trade, tier, case.within(trade.reads), changed) for trade in chosen]
     verdicts: list[Verdict] = []
     for answer in answers:
         verdicts += sorted(answer.verdicts, key=lambda each: (-each.status.rank, -each.question.concern))
@@ -151,7 +174,7 @@ def assess(
         return known[mark]
 
     warned_of = [warned(each, harm) for each in verdicts]
-    cautions = [caution for trade in chosen for caution in trade.cautions(described.project)]
+    cautions = [caution for trade in chosen for caution in trade.cautions(case.project)]
     return Assessment(
         described=described,
         verdicts=tuple(warned_of),
@@ -168,9 +191,8 @@ class _Answer:
     not_asked: tuple[NotAsked, ...]
 
 
-def _asked(described: Described, trade: Trade, tier: Tier) -> _Answer:
+def _asked(described: Described, trade: Trade, tier: Tier, case: Case, changed: Changed) -> _Answer:
     """Ask all questions of one trade."""
-    case, changed = case_of(described).within(trade.reads), rebuilder(described)
     verdicts: list[Verdict] = []
     not_asked: list[NotAsked] = []
     for question in trade.questions:
@@ -187,7 +209,7 @@ def _with_levers(
     verdict: Verdict,
     case: Case,
     trade: Trade,
-    changed: Callable[[Mapping[Keys, object]], Case],
+    changed: Changed,
     described: Described,
     tier: Tier,
 ) -> Verdict:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 from hutwright import units
 from hutwright.assessment import case_of, rebuilder
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.judging import POINTS, Case, judge, spreads, strata
+from hutwright.checks.judging import POINTS, Case, judge, spreads, strata, surely
 from hutwright.checks.lever import Allowed, Dial, Effort, Option, Pick
 from hutwright.checks.levering import Workshop, solve
 from hutwright.checks.step import Number, Step
@@ -250,3 +251,69 @@ def test_an_input_that_matters_only_where_others_are_bad_is_found() -> None:
     verdict = judge(asking(clamped, 19.0), described(length="5..7 m", motor="1..3 m"))[0]
     assert verdict.high == pytest.approx(21.0)
     assert {each.path for each in verdict.influences} == {LENGTH, MOTOR}
+
+
+# ---- a quick way and a slow one ----------------------------------------------------------------------------
+
+
+def doubting(
+    slow: Callable[[Project], float], limit: float, quick: Callable[[Project], float] = product
+) -> tuple[Question, list[float]]:
+    """A question with two ways to its answer, and the lengths of feed at which the slow one was asked."""
+    asked: list[float] = []
+    told = asking(slow, limit)
+
+    def confirm(project: Project, subject: str) -> tuple[Check, ...]:
+        assert subject == ""
+        asked.append(project.cables["feed"].length)
+        return told.ask(project)
+
+    return replace(asking(quick, limit), confirm=confirm), asked
+
+
+def test_the_slow_way_answers_at_three_points_that_the_quick_one_finds() -> None:
+    question, asked = doubting(lambda project: 10.0 * product(project), 1000.0)
+    verdict = judge(question, described(length="5..7 m", motor="1..3 m"))[0]
+    assert (verdict.low, verdict.check.value, verdict.high) == pytest.approx((50.0, 120.0, 210.0))
+    assert verdict.worst.value == pytest.approx(210.0)
+    assert asked == pytest.approx([6.0, 7.0, 5.0])
+
+
+def test_the_slow_way_tells_which_of_the_points_is_the_worst() -> None:
+    question, _ = doubting(lambda project: 100.0 - product(project), 1000.0)
+    verdict = judge(question, described(length="5..7 m", motor="1..3 m"))[0]
+    assert verdict.worst.value == pytest.approx(95.0)
+    assert verdict.worst_at == {LENGTH: 5.0, MOTOR: 1.0}
+
+
+def test_what_the_slow_way_cannot_tell_is_undecided() -> None:
+    question, _ = doubting(lambda _: math.nan, 30.0)
+    assert judge(question, described(length="5..7 m", motor="1..3 m"))[0].status is Status.UNDECIDED
+
+
+def test_what_the_quick_way_judges_short_holds_where_the_slow_one_says_so() -> None:
+    question, _ = doubting(lambda project: 0.1 * product(project), 9.0)
+    assert judge(question, described(length="5..7 m", motor="1..3 m"))[0].status is Status.HOLDS
+
+
+def test_an_input_settles_a_check_by_what_the_slow_way_says() -> None:
+    question, _ = doubting(lambda project: 2.0 * product(project), 20.0)
+    verdict = judge(question, described(length="5.9..6.1 m", motor="1..3 m"))[0]
+    assert verdict.status is Status.UNDECIDED
+    assert {each.path: each.settles for each in verdict.influences} == {LENGTH: False, MOTOR: True}
+
+
+def test_a_choice_is_taken_by_what_the_slow_way_says() -> None:
+    question, _ = doubting(lambda project: 2.0 * product(project), 18.0)
+    options = tuple(Option(f"set {text}", {LENGTH: text}) for text in ("5 m", "4 m", "3 m", "2 m"))
+    pick = Pick(words="a length", options=options, effort=Effort.SETTING)
+    workshop, _ = bench(question, length="6 m", motor="1..3 m")
+    assert solve(workshop, [pick])[0].option is options[2]
+
+
+def test_the_builder_s_own_limit_holds_for_the_slow_way_too() -> None:
+    question, _ = doubting(product, 1000.0)
+    limited = replace(ORCHARD.project, limits={"wiring.start_dip": 5.0})
+    found = surely(question, limited, "")
+    assert found is not None
+    assert found.limit == 5.0

@@ -17,8 +17,9 @@ def harm_of(changes: dict[Keys, object]) -> set[str]:
     return set(harmed(ASSESSED.verdicts, lambda each: case_of(rebuild(ORCHARD, each)), changes))
 
 
-def test_a_higher_trip_is_told_to_press_harder():
-    assert "guard.reversal_force" in harm_of({("controller", "detection", "trip"): "4.5 A"})
+def test_a_higher_trip_is_told_to_press_longer():
+    """The drive stands before its current gets there, and presses until the run-time cap."""
+    assert "guard.duration.gap_300" in harm_of({("controller", "detection", "trip"): "4.5 A"})
 
 
 def test_a_trip_below_the_running_current_is_told_to_turn_back_with_nothing_in_the_way():

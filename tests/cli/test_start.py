@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from hutwright import app
 from hutwright.cli import start as starting
 from hutwright.cli.main import main
 from hutwright.cli.start import answers_of_flags, ask_all
+from hutwright.description import writing
 from hutwright.description.questions import QUESTIONS, About, questions_for
 from hutwright.errors import RequestError
 
@@ -130,6 +130,6 @@ def test_a_file_that_cannot_be_written_is_told(tmp_path, monkeypatch, capsys):
     def refused(*_):
         raise RequestError("it was not written")
 
-    monkeypatch.setattr(app, "write_atomic", refused)
+    monkeypatch.setattr(writing, "write_atomic", refused)
     assert main(["start", str(tmp_path), "--yes"]) == 2
     assert "it was not written" in capsys.readouterr().err

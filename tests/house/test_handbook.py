@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 from hutwright.assessment import assess
+from hutwright.bench.scenarios import SCENARIOS
 from hutwright.checks.roster import ROSTER
 from hutwright.description.build import build
 from hutwright.description.overlay import whole
 from hutwright.description.reading import parse_sheet
-from tools.handbook import CHECKS, LAWS, README, checks_page, laws, laws_page, readme
+from tools.handbook import (
+    CHECKS,
+    LAWS,
+    README,
+    SCENARIOS_PAGE,
+    checks_page,
+    laws,
+    laws_page,
+    readme,
+    scenarios_page,
+)
 
 
 def test_the_page_of_the_checks_is_current():
@@ -16,6 +27,12 @@ def test_the_page_of_the_checks_is_current():
 
 def test_the_page_of_the_laws_is_current():
     assert LAWS.read_text(encoding="utf-8") == laws_page(), "run `make handbook`"
+
+
+def test_the_page_of_the_scenarios_is_current_and_names_them_all():
+    page = SCENARIOS_PAGE.read_text(encoding="utf-8")
+    assert page == scenarios_page(), "run `make handbook`"
+    assert all(f"| `{scenario.key}` |" in page for scenario in SCENARIOS)
 
 
 def test_the_sample_on_the_front_page_is_what_is_printed():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 import zipfile
@@ -10,7 +11,7 @@ import pytest
 
 from tests.house.places import PACKAGE, TOP
 
-CARRIED = {".py", ".toml", ".json", ".css", ".typed"}
+CARRIED = {".py", ".pyi", ".toml", ".json", ".css", ".typed", ".c", ".h"}
 
 
 @pytest.mark.slow
@@ -25,7 +26,7 @@ def test_the_built_package_carries_every_module_and_every_file_of_data(tmp_path)
     source = tmp_path / "source"
     for name in names:
         path = TOP / name
-        if path.is_file() and name.startswith(("src/", "pyproject.toml", "README.md", "LICENSE")):
+        if path.is_file() and name.startswith(("src/", "pyproject.toml", "setup.py", "README.md", "LICENSE")):
             (source / name).parent.mkdir(parents=True, exist_ok=True)
             (source / name).write_bytes(path.read_bytes())
     pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "--quiet", "wheel"]
@@ -43,3 +44,6 @@ def test_the_built_package_carries_every_module_and_every_file_of_data(tmp_path)
     assert "hutwright/py.typed" in wanted
     assert wanted - inside == set()
     assert any(name.endswith("licenses/LICENSE") for name in inside)
+    # The extension is built against the stable part of Python's C API: one wheel for all from 3.11 on.
+    assert "-cp311-abi3-" in wheel.name
+    assert any(re.fullmatch(r"hutwright/native/_door\.(abi3\.so|pyd)", name) for name in inside)

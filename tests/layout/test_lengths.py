@@ -26,7 +26,9 @@ def test_the_orchard_s_lengths_are_those_of_a_hand_drawing():
         "linkage.rod_shut": np.hypot(0.43, 0.08),
         "members.rafters.spacing.0": 0.44,
         "machine.nose_to_door": 0.62 - 0.36,
-        "openings.first_window.from_right": 0.944 + 0.16 - 0.40,
+        "roof.width": 0.944 + 0.16,
+        "openings.first_window.from_right": 0.944 - 0.40,
+        "openings.first_window.from_high_edge": 1.144 * np.hypot(1.10, 0.12) / 1.10 - 0.85,
         "drive.longest": 0.725,
         "lane.rise": 0.05,
     }

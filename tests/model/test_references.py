@@ -10,10 +10,12 @@ from hypothesis import strategies as st
 from hutwright.description.build import build
 from hutwright.description.overlay import whole
 from hutwright.description.reading import parse_sheet
+from hutwright.layout.faces import outer_faces
 from hutwright.model.hut import Face, RoofForm, Side
 from hutwright.model.paths import Keys, replaced
 from hutwright.model.references import contradictions, face_size, nodes, wall_thickness
 from tests.description.malformed.cases import BASE
+from tests.layout.doors import huts
 
 PROJECT = build(whole(parse_sheet(BASE, "hut.toml"))).project
 WIDTH, DEPTH = 0.90 + 2 * 0.022, 1.10 + 2 * 0.022  # outside, as the description says
@@ -81,13 +83,13 @@ def test_a_lid_that_ends_flush_with_the_wall_is_inside_it():
 @pytest.mark.parametrize(
     ("face", "size"),
     [
-        (Face.FRONT, (WIDTH, 0.76)),
-        (Face.BACK, (WIDTH, 0.64)),
-        (Face.LEFT, (DEPTH, 0.64)),
-        (Face.ROOF, (WIDTH + 0.16, (DEPTH + 0.16) * hypot(1.10, 0.12) / 1.10)),
+        (Face.FRONT, (WIDTH, 0.76 + 0.022 * 0.12 / 1.10)),
+        (Face.BACK, (WIDTH, 0.64 - 0.022 * 0.12 / 1.10)),
+        (Face.LEFT, (DEPTH, 0.76 + 0.022 * 0.12 / 1.10)),
+        (Face.ROOF, (WIDTH, DEPTH * hypot(1.10, 0.12) / 1.10)),
     ],
 )
-def test_faces_are_measured_from_outside_and_along_the_slope(face, size):
+def test_faces_are_measured_from_outside_and_along_the_slope_without_the_overhang(face, size):
     assert PROJECT.hut is not None
     assert face_size(face, PROJECT.hut, 0.022) == pytest.approx(size)
 
@@ -99,8 +101,42 @@ def test_each_half_of_a_double_pitch_runs_from_the_eaves_to_the_ridge():
     }
     hut = replaced(PROJECT, changes).hut
     assert hut is not None
-    assert face_size(Face.ROOF_LEFT, hut, 0.022) == pytest.approx((DEPTH + 0.16, (WIDTH / 2 + 0.08) * 2**0.5))
+    assert face_size(Face.ROOF_LEFT, hut, 0.022) == pytest.approx((DEPTH, WIDTH / 2 * 2**0.5))
     assert fields_of(changes) == ["openings.window.place.face"]
+
+
+@given(huts)
+def test_the_faces_of_every_hut_are_as_large_as_the_layout_builds_them(project):
+    assert project.hut is not None
+    for built in outer_faces(project):
+        assert face_size(Face(built.name), project.hut, 0.022) == pytest.approx(built.extent)
+
+
+@pytest.mark.parametrize(
+    ("face", "left", "fits"),
+    [(Face.LEFT, 0.80, True), (Face.LEFT, 0.05, False), (Face.RIGHT, 0.05, True), (Face.RIGHT, 0.80, False)],
+)
+def test_a_high_opening_in_a_sloping_wall_fits_at_its_high_end_only(face, left, fits):
+    window = PROJECT.openings["window"]
+    place = replace(window.place, face=face, from_left=left, from_low_edge=0.40)
+    size = replace(window.size, width=0.20, length=0.32)
+    moved = replace(PROJECT, openings={"window": replace(window, place=place, size=size)})
+    assert [each.field for each in contradictions(moved)] == (
+        [] if fits else ["openings.window.place.from_low_edge"]
+    )
+
+
+def test_rafters_of_a_deep_double_pitch_are_counted_along_its_eaves():
+    deep: dict[Keys, object] = {
+        ("hut", "roof", "form"): RoofForm.DOUBLE_PITCH,
+        ("hut", "roof", "ridge"): 0.9,
+        ("hut", "inside", "depth"): 2.0,
+        ("openings",): {},
+    }
+    rafters = replace(next(iter(PROJECT.members.values())), at=(0.0, 1.0, 2.0))
+    assert fields_of({**deep, ("members",): {"rafters": rafters}}) == []
+    far = replace(rafters, at=(0.0, 1.0, 2.2))
+    assert fields_of({**deep, ("members",): {"rafters": far}}) == ["members.rafters.at.2"]
 
 
 def ring(count):

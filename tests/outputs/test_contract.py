@@ -15,6 +15,7 @@ from hutwright.description.changes import changed
 from hutwright.description.lines import split
 from hutwright.outputs.comparison import comparison_values
 from hutwright.outputs.contract import check_values, contract, si_unit
+from hutwright.outputs.rehearsal_values import rehearsal_values
 from hutwright.units import NUMBER
 from tests.house.places import TOP
 from tests.outputs.made import assessed, endless, unknown, voltage_dial
@@ -138,6 +139,84 @@ COMPARE_ANSWER = record(
     same=some(NAME),
 )
 
+BOUND = {
+    "quantity": NAME,
+    "limit": NUMBER_OR_NULL,
+    "unit": NAME,
+    "sense": SENSE,
+    "limit_from": SOURCE,
+}
+RUN = record(
+    circumstances=TEXT,
+    met=TRUTH,
+    state=NAME,
+    fault=maybe(NAME),
+    why=NAME,
+    broken={"type": "array", "items": {"type": "string"}},
+    touched=TRUTH,
+    peak_force=NUMBER_OR_NULL,
+    above_150=NUMBER_OR_NULL,
+    above_25=NUMBER_OR_NULL,
+    reversal_time=NUMBER_OR_NULL,
+    peak_current=NUMBER_OR_NULL,
+    duration=NUMBER_OR_NULL,
+    bounds=some(record(**BOUND, value=NUMBER_OR_NULL, margin=NUMBER_OR_NULL, kept=TRUTH)),
+)
+REHEARSE_ANSWER = record(
+    format={"const": 1},
+    project=NAME,
+    variant=maybe(NAME),
+    scenarios=some(
+        record(
+            key=NAME,
+            family=NAME,
+            title=NAME,
+            tells=NAME,
+            met=TRUTH,
+            expected=record(words=NAME, states=some(NAME), faults=some(NAME), source=SOURCE),
+            runs={"minItems": 1, **some(RUN)},
+        )
+    ),
+    not_arising=some(NAME),
+    left_out=some(NAME),
+    findings=some(
+        record(
+            key=NAME,
+            reasons={"minItems": 1, **some(NAME)},
+            tried=some(
+                record(
+                    do=NAME,
+                    changes={"type": "object", "minProperties": 1},
+                    effort=LEVER["effort"],
+                    holds=TRUTH,
+                    values=some(record(quantity=NAME, value=NUMBER_OR_NULL)),
+                    harms=maybe({"type": "array", "items": {"type": "string"}}),
+                )
+            ),
+        )
+    ),
+    trials=maybe(
+        record(
+            runs=COUNT,
+            wanted=COUNT,
+            seed=COUNT,
+            drawn=some(NAME),
+            shares=some(
+                record(
+                    key=NAME,
+                    met=COUNT,
+                    runs=COUNT,
+                    low={"type": "number", "minimum": 0, "maximum": 1},
+                    high={"type": "number", "minimum": 0, "maximum": 1},
+                    spreads=some(record(**BOUND, median=NUMBER_OR_NULL, worst=NUMBER_OR_NULL)),
+                )
+            ),
+        )
+    ),
+    claim=some(NAME),
+    cautions=some(NAME),
+)
+
 
 @pytest.fixture(scope="module")
 def orchard():
@@ -180,6 +259,32 @@ def test_the_document_names_every_key_of_compare_and_no_other():
     assert documented("compare") == keys_of(COMPARE_ANSWER)
 
 
+def test_the_document_names_every_key_of_rehearse_and_no_other():
+    assert documented("rehearse") == keys_of(REHEARSE_ANSWER)
+
+
+def test_a_rehearsal_keeps_to_its_shape():
+    found = app.rehearse(ORCHARD, ["free.mild", "obstacle", "ends.both_made"])
+    values = strict(rehearsal_values(found, app.rehearse_often(found, 2, seed=1)))
+    Draft202012Validator(REHEARSE_ANSWER).validate(values)
+    assert values["trials"]["runs"] == 2
+    assert values["not_arising"] == ["ends.both_made"]
+    missed = [each["key"] for each in values["scenarios"] if not each["met"]]
+    assert [each["key"] for each in values["findings"]] == missed
+    for scenario in values["scenarios"]:
+        assert scenario["met"] is all(run["met"] for run in scenario["runs"])
+        for run in scenario["runs"]:
+            assert all(bound["kept"] for bound in run["bounds"]) or not run["met"]
+
+
+def test_the_changes_of_a_tried_lever_can_be_written_into_the_file():
+    found = app.rehearse(ORCHARD, ["obstacle.stiff_300"])
+    (finding,) = strict(rehearsal_values(found))["findings"]
+    for tried in finding["tried"]:
+        changes = {split(path): value for path, value in tried["changes"].items()}
+        build(changed(found.described.merged, changes))
+
+
 def test_the_demo_keeps_to_the_shape(orchard):
     Draft202012Validator(CHECK_ANSWER).validate(strict(contract(orchard)))
 
@@ -210,6 +315,7 @@ def test_an_empty_folder_keeps_to_the_shape_and_says_what_is_lacking(tmp_path):
     assert "supplies" in lacking["wiring.start_dip"]
 
 
+@pytest.mark.slow
 def test_a_comparison_keeps_to_its_shape(tmp_path):
     (tmp_path / "variants").mkdir()
     (tmp_path / "hut.toml").write_text((ORCHARD / "hut.toml").read_text("utf-8"), "utf-8")

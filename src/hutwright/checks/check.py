@@ -80,7 +80,17 @@ class Check:
     @property
     def margin(self) -> float:
         """How far on the good side of the limit; negative where it misses [dimension]."""
-        return self.value - self.limit if self.sense is Sense.AT_LEAST else self.limit - self.value
+        return self.margin_to(self.limit)
+
+    def margin_to(self, limit: float) -> float:
+        """How far on the good side of another limit.
+
+        Parameters
+        ----------
+        limit : float
+            The other limit. [dimension]
+        """
+        return self.value - limit if self.sense is Sense.AT_LEAST else limit - self.value
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -99,6 +109,11 @@ class Question:
         Addresses that must be described before it can be asked.
     ask : Callable
         From a project to its checks; empty where the question does not arise.
+    confirm : Callable or None
+        A slow, better way to the check about one thing, from a project and the thing's name; empty where the
+        question does not arise there. Where there is one, the quick ``ask`` only finds the ends of the ranges
+        that matter, and this answers at them: see `hutwright.checks.judging.confirmed`. Its levers are
+        choices, because what a simulation tells moves in steps.
     """
 
     key: str
@@ -106,6 +121,7 @@ class Question:
     concern: Concern
     needs: tuple[Keys, ...]
     ask: Callable[[Project], tuple[Check, ...]]
+    confirm: Callable[[Project, str], tuple[Check, ...]] | None = None
 
     @property
     def dimension(self) -> Dimension:

@@ -4,21 +4,26 @@ Each unsure input that matters is moved to both of its ends alone; the ends that
 are then put together; a small fixed design of points inside the ranges guards against a worst case that lies
 between. Inputs are first moved table by table, then half by half, so that what does not matter costs little;
 and once more around the worst end, because an input may matter only there.
+
+Where a question has a slow way to a better answer, all of that is done with its quick one, and the slow one
+answers at the points that it found: as described, at the worst and at the best.
 """
 
 from __future__ import annotations
 
 import math
 import random
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
+from typing import Self
 
 from hutwright.checks.check import Check, Question
 from hutwright.checks.verdict import Influence, Status, Verdict
 from hutwright.errors import ModelError
-from hutwright.model.paths import Keys, replaced
+from hutwright.model.paths import Keys
 from hutwright.model.project import Project
+from hutwright.model.watched import answered, moved
 from hutwright.sources import Source, Standing
 
 OWN = "the builder's own limit"
@@ -40,6 +45,8 @@ class Case:
         Lower and upper end of every unsure value, by address. [SI]
     tried : dict
         Projects with some values moved, kept because every question asks for the same.
+    designed : dict
+        Points of the design, kept for the same reason.
     """
 
     project: Project
@@ -47,6 +54,7 @@ class Case:
     tried: dict[frozenset[tuple[Keys, float]], Project | None] = field(
         default_factory=dict, repr=False, compare=False
     )
+    designed: dict[int, Point] = field(default_factory=dict, repr=False, compare=False)
 
     def moved(self, point: Point) -> Project | None:
         """The project with some unsure values moved; None where they contradict each other."""
@@ -57,7 +65,7 @@ class Case:
 
     def _moved(self, point: Point) -> Project | None:
         try:
-            return replaced(self.project, point)
+            return moved(self.project, point)
         except ModelError:
             return None
 
@@ -70,7 +78,11 @@ class Case:
 
     def design(self, number: int) -> Point:
         """One point of the design inside the ranges."""
-        return {path: low + strata(path)[number] * (high - low) for path, (low, high) in self.ranges.items()}
+        if number not in self.designed:
+            self.designed[number] = {
+                path: low + strata(path)[number] * (high - low) for path, (low, high) in self.ranges.items()
+            }
+        return self.designed[number]
 
     def within(self, tables: Iterable[str]) -> Case:
         """The same, with only the unsure values of some tables."""
@@ -82,7 +94,7 @@ class Case:
     def set(self, path: Keys, value: float) -> Case:
         """The same with one value known."""
         ranges = {other: ends for other, ends in self.ranges.items() if other != path}
-        return Case(replaced(self.project, {path: value}), ranges)
+        return Case(moved(self.project, {path: value}), ranges)
 
 
 @dataclass(slots=True)
@@ -93,9 +105,15 @@ class Spread:
     worst: Check
     worst_at: Point
     best: float
+    best_at: Point
     low: float
     high: float
     ends: dict[Keys, tuple[float, float]]
+
+    @classmethod
+    def of(cls, check: Check) -> Self:
+        """Of the check as described, which nothing has moved yet."""
+        return cls(check, check, NOMINAL, check.margin, NOMINAL, check.value, check.value, {})
 
     def add(self, check: Check, point: Point) -> None:
         """Take one more point into account; NaN is the worst there is."""
@@ -103,9 +121,37 @@ class Spread:
         if math.isnan(margin) or margin < self.worst.margin:
             self.worst, self.worst_at = check, point
         if math.isnan(margin) or margin > self.best:
-            self.best = margin
+            self.best, self.best_at = margin, point
         if not math.isnan(check.value):
             self.low, self.high = min(self.low, check.value), max(self.high, check.value)
+
+
+class ShortError(Exception):
+    """A check is short at a point."""
+
+    def __init__(self, point: Point) -> None:
+        """Keep the point."""
+        super().__init__(point)
+        self.point = point
+
+
+class Strict(Spread):
+    """How a check moves, given up with ShortError where it is short or cannot be told."""
+
+    __slots__ = ()
+
+    @classmethod
+    def of(cls, check: Check) -> Self:
+        """Of the check as described, which must not be short."""
+        if not check.margin >= 0.0:
+            raise ShortError(NOMINAL)
+        return super().of(check)
+
+    def add(self, check: Check, point: Point) -> None:
+        """Take one more point into account."""
+        if not check.margin >= 0.0:
+            raise ShortError(point)
+        super().add(check, point)
 
 
 def drawn_in(point: Point, case: Case) -> Point:
@@ -116,7 +162,9 @@ def drawn_in(point: Point, case: Case) -> Point:
 
 def checks_at(question: Question, project: Project) -> dict[str, Check]:
     """The question's checks by subject, each held to the stricter of its limit and the builder's own."""
-    return {check.subject: _stricter(question.key, check, project.limits) for check in question.ask(project)}
+    limits = project.limits
+    checks = answered(question.ask, project)
+    return {check.subject: _stricter(question.key, check, limits) for check in checks}
 
 
 def _stricter(key: str, check: Check, limits: Mapping[str, float]) -> Check:
@@ -125,14 +173,32 @@ def _stricter(key: str, check: Check, limits: Mapping[str, float]) -> Check:
     address = next((each for each in (f"{key}.{check.subject}", key) if each in limits), None)
     if address is None:
         return check
-    own = replace(check, limit=limits[address], limit_from=Source(OWN, f'limits."{address}"', Standing.READ))
-    return own if own.margin < check.margin else check
+    own = limits[address]
+    if not check.margin_to(own) < check.margin:
+        return check
+    return replace(check, limit=own, limit_from=Source(OWN, f'limits."{address}"', Standing.READ))
 
 
 def at(question: Question, case: Case, point: Point) -> dict[str, Check]:
     """The checks with some unsure values moved; none where those values contradict each other."""
     project = case.moved(point)
     return {} if project is None else checks_at(question, project)
+
+
+def check_at(question: Question, case: Case, subject: str, point: Point) -> Check | None:
+    """The check about one thing with some unsure values moved, the slow way where the question has one."""
+    if question.confirm is None:
+        return at(question, case, point).get(subject)
+    project = case.moved(point)
+    return None if project is None else surely(question, project, subject)
+
+
+def surely(question: Question, project: Project, subject: str) -> Check | None:
+    """The check about one thing, the slow way where the question has one, held to the stricter limit."""
+    if question.confirm is None:
+        return checks_at(question, project).get(subject)
+    found = question.confirm(project, subject)
+    return _stricter(question.key, found[0], project.limits) if found else None
 
 
 @cache
@@ -150,10 +216,40 @@ def strata(path: Keys) -> tuple[float, ...]:
 
 def spreads(question: Question, case: Case) -> dict[str, Spread]:
     """How each check of a question moves over the ranges, by subject."""
-    found = {
-        subject: Spread(check, check, NOMINAL, check.margin, check.value, check.value, {})
-        for subject, check in checks_at(question, case.project).items()
-    }
+    return _spreads(question, case, lambda _, check: Spread.of(check))
+
+
+def short_at(question: Question, case: Case, subject: str) -> Point | None:
+    """The first point found at which a check is short or cannot be told; None where it holds at all of them.
+
+    Parameters
+    ----------
+    question : Question
+        What is asked.
+    case : Case
+        Of what.
+    subject : str
+        Which of its checks; the others do not count. One that is not asked holds.
+
+    Returns
+    -------
+    Point or None
+        One of the points at which the check would be judged.
+    """
+    if question.confirm is not None:
+        quick = spreads(question, case).get(subject)
+        points = () if quick is None else (quick.worst_at, NOMINAL, quick.best_at)
+        slow = ((point, check_at(question, case, subject, point)) for point in points)
+        return next((point for point, check in slow if check is not None and not check.margin >= 0.0), None)
+    try:
+        _spreads(question, case, lambda each, check: (Strict if each == subject else Spread).of(check))
+    except ShortError as found:
+        return found.point
+    return None
+
+
+def _spreads(question: Question, case: Case, begin: Callable[[str, Check], Spread]) -> dict[str, Spread]:
+    found = {subject: begin(subject, check) for subject, check in checks_at(question, case.project).items()}
     if not found:
         return found
     moving = [path for paths in case.tables().values() for path in _moving(question, case, found, paths)]
@@ -202,9 +298,9 @@ def _moving(
 
 
 def _matters(question: Question, case: Case, found: Mapping[str, Spread], point: Point) -> bool:
-    moved = at(question, case, point)
+    there = at(question, case, point)
     return any(
-        subject not in moved or _differs(moved[subject], spread.nominal) for subject, spread in found.items()
+        subject not in there or _differs(there[subject], spread.nominal) for subject, spread in found.items()
     )
 
 
@@ -290,7 +386,38 @@ def judge(question: Question, case: Case, *, doubts_of_all: bool = True) -> tupl
     )
 
 
-def _verdict(question: Question, case: Case, subject: str, spread: Spread, *, doubts_of_all: bool) -> Verdict:
+def confirmed(question: Question, case: Case, subject: str, quick: Spread) -> Spread:
+    """How a check moves as the slow way has it, where the question has one: at three points.
+
+    As described, and where the quick way found the worst and the best; which of them is worst, and how bad
+    that is, the slow way tells.
+
+    Parameters
+    ----------
+    question : Question
+        What is asked.
+    case : Case
+        Of what.
+    subject : str
+        Which of its checks.
+    quick : Spread
+        How it moves the quick way.
+    """
+    if question.confirm is None:
+        return quick
+    nominal = check_at(question, case, subject, NOMINAL)
+    if nominal is None:
+        return quick
+    found = Spread.of(nominal)
+    for point in (quick.worst_at, quick.best_at):
+        check = check_at(question, case, subject, point)
+        if check is not None:
+            found.add(check, point)
+    return found
+
+
+def _verdict(question: Question, case: Case, subject: str, quick: Spread, *, doubts_of_all: bool) -> Verdict:
+    spread = confirmed(question, case, subject, quick)
     bare = Verdict(
         question=question,
         check=spread.nominal,
@@ -301,13 +428,14 @@ def _verdict(question: Question, case: Case, subject: str, spread: Spread, *, do
         margin=spread.worst.margin,
         best=spread.best,
     )
-    open_to_doubt = bare.status in (Status.UNDECIDED, Status.BARELY)
-    wanted = doubts_of_all or open_to_doubt
-    return replace(bare, influences=_influences(question, case, subject, spread, weighed=wanted))
+    wanted = doubts_of_all or bare.status in (Status.UNDECIDED, Status.BARELY)
+    undecided = spread.worst.margin < 0.0 <= spread.best
+    found = _influences(question, case, subject, quick, weighed=wanted, undecided=undecided)
+    return replace(bare, influences=found)
 
 
 def _influences(
-    question: Question, case: Case, subject: str, spread: Spread, *, weighed: bool
+    question: Question, case: Case, subject: str, spread: Spread, *, weighed: bool, undecided: bool
 ) -> tuple[Influence, ...]:
     """What moves a check, the strongest first; weighed only where the doubt matters."""
     whole = spread.best - spread.worst.margin
@@ -315,23 +443,32 @@ def _influences(
     for path, (low, high) in spread.ends.items():
         shrinks, settles = 0.0, False
         if weighed and whole > 0.0:
-            shrinks, settles = _worth_knowing(question, case, subject, spread, path, whole)
+            shrinks = _shrinks(question, case, subject, spread, path, whole)
+            settles = undecided and _settles(question, case, subject, spread, path)
         found.append(Influence(path=path, low=low, high=high, shrinks=shrinks, settles=settles))
     return tuple(sorted(found, key=lambda each: (-each.shrinks, each.path)))
 
 
-def _worth_knowing(
-    question: Question, case: Case, subject: str, spread: Spread, path: Keys, whole: float
-) -> tuple[float, bool]:
-    ends = case.ranges[path]
-    middle = {path: (ends[0] + ends[1]) / 2}
-    good = {path: ends[1] if spread.ends[path][0] < spread.ends[path][1] else ends[0]}
-    bad = {path: ends[0] if spread.ends[path][0] < spread.ends[path][1] else ends[1]}
-    margins = []
-    for worst, but in ((True, middle), (False, middle), (True, good), (False, bad)):
-        check = at(question, case, corner(spread, case, worst=worst, but=but)).get(subject)
-        margins.append(check.margin if check is not None else math.nan)
-    left = margins[1] - margins[0]
-    shrinks = 0.0 if math.isnan(left) else max(0.0, min(1.0, 1.0 - left / whole))
-    undecided = spread.worst.margin < 0.0 <= spread.best
-    return shrinks, undecided and (margins[2] >= 0.0 or margins[3] < 0.0)
+def _shrinks(question: Question, case: Case, subject: str, spread: Spread, path: Keys, whole: float) -> float:
+    """Share of the doubt that knowing one input takes away, the quick way."""
+    middle = {path: sum(case.ranges[path]) / 2}
+
+    def margin(*, worst: bool) -> float:
+        check = at(question, case, corner(spread, case, worst=worst, but=middle)).get(subject)
+        return check.margin if check is not None else math.nan
+
+    left = margin(worst=False) - margin(worst=True)
+    return 0.0 if math.isnan(left) else max(0.0, min(1.0, 1.0 - left / whole))
+
+
+def _settles(question: Question, case: Case, subject: str, spread: Spread, path: Keys) -> bool:
+    """Whether one input alone, at one of its ends, decides the check whatever the others are."""
+    low, high = case.ranges[path]
+    rises = spread.ends[path][0] < spread.ends[path][1]
+    good, bad = {path: high if rises else low}, {path: low if rises else high}
+
+    def margin(*, worst: bool, but: Point) -> float:
+        check = check_at(question, case, subject, corner(spread, case, worst=worst, but=but))
+        return check.margin if check is not None else math.nan
+
+    return margin(worst=True, but=good) >= 0.0 or margin(worst=False, but=bad) < 0.0

@@ -11,7 +11,16 @@ from dataclasses import dataclass, field
 
 from hutwright import units
 from hutwright.checks.check import Question
-from hutwright.checks.judging import NOMINAL, Case, Point, at, drawn_in, spreads
+from hutwright.checks.judging import (
+    NOMINAL,
+    Case,
+    Point,
+    check_at,
+    confirmed,
+    drawn_in,
+    short_at,
+    spreads,
+)
 from hutwright.checks.lever import Allowed, Dial, Lever, Option, Pick
 from hutwright.errors import HutwrightError
 from hutwright.laws.crossing import crossing
@@ -41,6 +50,8 @@ class Workshop:
         What the builder lets be changed; an address that is not there may be changed freely.
     hard : Mapping
         The worst end as described; what fails even there needs no closer look.
+    harder : list
+        Points at which something failed that held at the worst end as described; tried next.
     size : float
         Size of the limit, which a zero is small against. [the check's]
     """
@@ -51,13 +62,14 @@ class Workshop:
     rebuild: Callable[[Mapping[Keys, object]], Case]
     allow: Mapping[Keys, Allowed]
     hard: Point = field(default_factory=dict)
+    harder: list[Point] = field(default_factory=list)
     size: float = 1.0
 
     def margin(self, case: Case, points: Iterable[Point]) -> float:
         """The least margin over some points; NaN where the check is not asked there."""
         least = math.inf
         for point in points:
-            check = at(self.question, case, drawn_in(point, case)).get(self.subject)
+            check = check_at(self.question, case, self.subject, drawn_in(point, case))
             if check is None or math.isnan(check.margin):
                 return math.nan
             least = min(least, check.margin)
@@ -65,8 +77,11 @@ class Workshop:
 
     def worst(self, case: Case) -> tuple[float, Point]:
         """The margin at the worst end, and where that is."""
-        spread = spreads(self.question, case).get(self.subject)
-        return (math.inf, NOMINAL) if spread is None else (spread.worst.margin, spread.worst_at)
+        quick = spreads(self.question, case).get(self.subject)
+        if quick is None:
+            return math.inf, NOMINAL
+        spread = confirmed(self.question, case, self.subject, quick)
+        return spread.worst.margin, spread.worst_at
 
     def holds(self, changes: Mapping[Keys, object]) -> bool:
         """Whether the check holds, at its worst end, once the file is changed, or is not asked any more."""
@@ -74,9 +89,12 @@ class Workshop:
             case = self.rebuild(changes)
         except HutwrightError:
             return False
-        if self.margin(case, [self.hard]) < 0.0:
+        if any(self.margin(case, [point]) < 0.0 for point in (self.hard, *self.harder)):
             return False
-        return self.worst(case)[0] >= 0.0
+        short = short_at(self.question, case, self.subject)
+        if short is not None and short not in self.harder:
+            self.harder.append(short)
+        return short is None
 
     def permits(self, changes: Mapping[Keys, object]) -> bool:
         """Whether the builder lets all of it be changed."""

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from hutwright import units
-from hutwright.checks.check import Check, Concern
-from hutwright.checks.judging import NOMINAL, Case, at, drawn_in
+from hutwright.checks.check import Check, Concern, Question
+from hutwright.checks.judging import NOMINAL, Case, Point, at, check_at, drawn_in
 from hutwright.checks.lever import Lever
 from hutwright.checks.verdict import Status, Verdict
 from hutwright.errors import HutwrightError
@@ -52,7 +52,8 @@ def harmed(
 ) -> tuple[str, ...]:
     """Keys of the checks that a change of the file makes worse, and short.
 
-    Every check is asked again at nominal values; checks of safety at their own worst end too.
+    Every check is asked again at nominal values; checks of safety at their own worst end too. One that has a
+    slow way to its answer is asked so only where its quick way tells of something worse.
 
     Parameters
     ----------
@@ -69,21 +70,28 @@ def harmed(
         The keys; empty where nothing gets worse.
     """
     try:
-        case = rebuild(changes)
+        after = rebuild(changes)
+        slow = any(verdict.question.confirm is not None for verdict in verdicts)
+        before = rebuild({}) if slow else after
     except HutwrightError:
         return ()
-    questions = {verdict.question.key: verdict.question for verdict in verdicts}
-    nominal = {key: at(question, case, NOMINAL) for key, question in questions.items()}
-    return tuple(verdict.key for verdict in verdicts if _harmed(verdict, case, nominal[verdict.question.key]))
+    return tuple(verdict.key for verdict in verdicts if _harmed(verdict, before, after))
 
 
-def _harmed(verdict: Verdict, case: Case, nominal: Mapping[str, Check]) -> bool:
-    subject = verdict.check.subject
-    if _worse(verdict.check, nominal.get(subject)):
-        return True
-    if verdict.question.concern is not Concern.SAFETY:
-        return False
-    return _worse(verdict.worst, at(verdict.question, case, drawn_in(verdict.worst_at, case)).get(subject))
+def _harmed(verdict: Verdict, before: Case, after: Case) -> bool:
+    points: list[tuple[Check, Point]] = [(verdict.check, NOMINAL)]
+    if verdict.question.concern is Concern.SAFETY:
+        points.append((verdict.worst, drawn_in(verdict.worst_at, after)))
+    return any(_worsened(verdict.question, check, before, after, point) for check, point in points)
+
+
+def _worsened(question: Question, check: Check, before: Case, after: Case, point: Point) -> bool:
+    """Whether a check at some point gets worse, and short."""
+    if question.confirm is not None:
+        was, now = (at(question, case, point).get(check.subject) for case in (before, after))
+        if was is None or now is None or not now.margin < was.margin:
+            return False
+    return _worse(check, check_at(question, after, check.subject, point))
 
 
 def _worse(before: Check, after: Check | None) -> bool:

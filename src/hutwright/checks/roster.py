@@ -75,5 +75,14 @@ ROSTER: Mapping[str, Dimension] = MappingProxyType(
         "guard.blind_travel": units.LENGTH,
         "guard.crush_gap": NUMBER,
         "guard.layers": NUMBER,
+        "sky.satellites": NUMBER,
+        "sky.satellites_low": NUMBER,
+        "sky.shared": NUMBER,
+        "sky.dilution": NUMBER,
+        "sky.ready_shut": units.RATIO,
+        "sky.ready_wet": units.RATIO,
+        "sky.ready_snow": units.RATIO,
+        "sky.ready_open": units.RATIO,
+        "sky.opening_gain": NUMBER,
     }
 )

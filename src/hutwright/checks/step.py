@@ -6,7 +6,7 @@ import ast
 import math
 import operator
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from hutwright.checks.shown import shown
 from hutwright.errors import RequestError
@@ -34,8 +34,7 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(NamedTuple):
     """A value put into a step.
 
     Attributes
@@ -54,8 +53,7 @@ class Number:
         return shown(self.value, self.dimension, digits=4)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """One line of working.
 
     Attributes

@@ -6,6 +6,7 @@ import gc
 import os
 import re
 import shutil
+import signal
 import sys
 import threading
 import time
@@ -23,6 +24,7 @@ from hutwright.errors import HutwrightError, RequestError, shortened
 DEBUG = "HUTWRIGHT_DEBUG"
 PATIENCE = 1.0  # how long nothing is said while something is worked out: a choice of this project [s]
 _STATUS = re.compile(r"(?<=  )(holds|barely|undecided|misses)(?=  |: )")
+Counted = Callable[[int, int], None]
 _COLOURS = {"holds": "32", "barely": "33", "undecided": "35", "misses": "1;31"}
 
 
@@ -130,10 +132,11 @@ def painted(text: str) -> str:
 
 
 class _Ticker:
-    """Says on a terminal that something is still being worked out."""
+    """Says on a terminal that something is still being worked out, and how much of it is done."""
 
     def __init__(self, what: str, stream: TextIO) -> None:
         self.what, self.stream = what, stream
+        self.count = ""
         self.done = threading.Event()
         self.thread = threading.Thread(target=self._tick, daemon=True)
 
@@ -149,8 +152,9 @@ class _Ticker:
     def _tick(self) -> None:
         began, told = time.monotonic(), ""
         while not self.done.wait(PATIENCE):
-            told = f"{self.what} ... {time.monotonic() - began:.0f} s"
-            self.stream.write(f"\r{told}")
+            before = len(told)
+            told = f"{self.what} ... {time.monotonic() - began:.0f} s{self.count}"
+            self.stream.write(f"\r{told.ljust(before)}")
             self.stream.flush()
         if told:
             self.stream.write(f"\r{' ' * len(told)}\r")
@@ -158,10 +162,35 @@ class _Ticker:
 
 
 @contextmanager
-def waiting(what: str) -> Generator[None]:
-    """Show on a terminal that work goes on, once it takes more than a second."""
+def waiting(what: str) -> Generator[Counted]:
+    """Show on a terminal that work goes on, once it takes more than a second; yields what to tell it."""
     if not sys.stderr.isatty():
-        yield
+        yield lambda *_: None
         return
-    with _Ticker(what, sys.stderr):
-        yield
+    ticker = _Ticker(what, sys.stderr)
+
+    def count(done: int, of: int) -> None:
+        ticker.count = f", {done} of {of}"
+
+    with ticker:
+        yield count
+
+
+@contextmanager
+def stoppable() -> Generator[threading.Event]:
+    """Let the first interruption from the keyboard set a flag, so that what was done can be shown."""
+    flag = threading.Event()
+    if threading.current_thread() is not threading.main_thread():
+        yield flag
+        return
+
+    def stop(*_: object) -> None:
+        if flag.is_set():
+            raise KeyboardInterrupt  # the second one means it
+        flag.set()
+
+    before = signal.signal(signal.SIGINT, stop)
+    try:
+        yield flag
+    finally:
+        signal.signal(signal.SIGINT, before)

@@ -160,6 +160,67 @@ def compare(
 
 
 @app.command()
+def rehearse(
+    folder: Dir,
+    scenario: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--scenario", metavar="NAME", help="Play this scenario, or family, only; may be repeated."
+        ),
+    ] = None,
+    variant: Variant = None,
+    runs: Annotated[
+        int,
+        typer.Option("--runs", metavar="N", min=0, help="Play it so often with unsure values drawn anew."),
+    ] = 0,
+    seed: Annotated[int, typer.Option("--seed", metavar="N", min=0, help="What they are drawn by.")] = 0,
+    plots: Annotated[
+        Path | None,
+        typer.Option("--plots", metavar="FOLDER", help="Draw force and current into this folder."),
+    ] = None,
+    *,
+    svg: Annotated[bool, typer.Option("--svg", help="Draw SVG in place of PNG.")] = False,
+    listed: Annotated[
+        bool, typer.Option("--list", help="Print the names of the scenarios and stop.")
+    ] = False,
+    as_json: Json = False,
+) -> None:
+    """Play the door with its real controller: whole cycles, obstacles, faults; force against time."""
+
+    def verb() -> ExitCode:
+        from hutwright.cli.rehearsing import Asked, list_scenarios, play
+
+        asked = Asked(folder, tuple(scenario or ()), variant, runs, seed, plots, svg=svg, as_json=as_json)
+        return list_scenarios(asked) if listed else play(asked)
+
+    answered(verb)
+
+
+@app.command()
+def sky(
+    folder: Dir,
+    variant: Variant = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FOLDER", help="Draw pictures of it into this folder.")
+    ] = None,
+    windows: Annotated[
+        int,
+        typer.Option("--windows", metavar="N", min=0, max=3, help="Place up to so many roof windows."),
+    ] = 3,
+    *,
+    as_json: Json = False,
+) -> None:
+    """Look at the satellites: when the machine could start, from where it hears, what windows would help."""
+
+    def verb() -> ExitCode:
+        from hutwright.cli.sky import Asked, look_up
+
+        return look_up(Asked(folder, variant, windows, out, as_json=as_json))
+
+    answered(verb)
+
+
+@app.command()
 def schema() -> None:
     """Print the JSON Schema of hut.toml, for editors that complete and check while one types."""
 

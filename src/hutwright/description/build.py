@@ -252,10 +252,10 @@ def rebuild(described: Described, changes: Mapping[Keys, object]) -> Described:
 def _mark_again(values: dict[Keys, Datum], before: Mapping[Keys, Datum], touched: Collection[str]) -> None:
     """Mark what was measured in tables that were built anew."""
     for path, old in before.items():
-        new = values.get(path)
-        measured = old.origin is Origin.MEASURED and path[0] in touched
-        if measured and new is not None and new.origin is Origin.GIVEN:
-            values[path] = replace(new, origin=old.origin, note=old.note)
+        if old.origin is Origin.MEASURED and path[0] in touched:
+            new = values.get(path)
+            if new is not None and new.origin is Origin.GIVEN:
+                values[path] = replace(new, origin=old.origin, note=old.note)
 
 
 def build(merged: Merged, *, variant: str = "", title: str = "", at_range_ends: bool = True) -> Described:

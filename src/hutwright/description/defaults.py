@@ -442,6 +442,7 @@ _MACHINE: dict[type, dict[str, Rule]] = {
     machine.Receiver: {
         "systems": plain(list(machine.SatelliteSystem), "a receiver of all four systems"),
         "threshold": usual("35..40 dB-Hz", units.CARRIER_TO_NOISE, "from which a satellite counts"),
+        "overhead": usual("43..47 dB-Hz", units.CARRIER_TO_NOISE, "a satellite overhead, in the open"),
     },
     machine.StartRule: {
         "satellites": plain(10, "ten satellites"),

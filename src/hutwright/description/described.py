@@ -92,7 +92,11 @@ class Described:
     @property
     def unsure(self) -> dict[Keys, Datum]:
         """The values that are ranges, by address."""
-        return {path: datum for path, datum in self.values.items() if datum.unsure}
+        return {
+            path: datum
+            for path, datum in self.values.items()
+            if datum.low is not None and datum.high is not None and datum.low < datum.high
+        }
 
     def at(self, values: Mapping[Keys, float]) -> Project:
         """The project with some of its numbers set.

@@ -3,7 +3,8 @@
 A face's corners run counter-clockwise seen from outside the hut, so that its normal points outwards. Places
 on a face are measured as the description has them: `across` from its left edge and `along` from its low edge,
 seen from outside; before a roof one stands on its low side and looks up the slope (a level roof is looked at
-from the front). A roof's edges are those of the overhang.
+from the front). Places on a roof count from the walls' outer faces: the overhang lies below 0 and beyond
+`extent` (docs/reasons/0012).
 """
 
 from __future__ import annotations
@@ -18,14 +19,17 @@ from hutwright.model.hut import Face
 from hutwright.model.project import Project
 
 DOOR = "door"
+Ends = tuple[float, float]
+NO_OVERHANG: tuple[Ends, Ends] = ((0.0, 0.0), (0.0, 0.0))
 
 
 @dataclass(frozen=True, slots=True)
 class Face3:
     """A flat polygon in the hut's frame.
 
-    `corner` is its low left corner seen from outside; `right` and `up` are unit vectors along the face from
-    there.
+    `corner` is where places on it count from, low and left seen from outside; `right` and `up` are unit
+    vectors along the face from there, and `extent` is how far it goes along them, a roof's overhang left out
+    [m].
     """
 
     name: str
@@ -34,6 +38,7 @@ class Face3:
     corner: Floats
     right: Floats
     up: Floats
+    extent: tuple[float, float]
 
     @property
     def area(self) -> float:
@@ -79,13 +84,23 @@ def area_vector(corners: Floats) -> Floats:
     return np.asarray(np.cross(spokes[:-1], spokes[1:]).sum(axis=0) / 2)
 
 
-def _face(name: str, corners: ArrayLike, right: ArrayLike, corner: ArrayLike | None = None) -> Face3:
+def _face(
+    name: str,
+    corners: ArrayLike,
+    right: ArrayLike,
+    corner: ArrayLike | None = None,
+    counted: ArrayLike | None = None,
+) -> Face3:
+    """A face; `counted` are the corners of the part that its places count over, where that is not all."""
     points = np.asarray(corners, dtype=float)
     vector = area_vector(points)
     normal = vector / np.linalg.norm(vector)
     across = np.asarray(right, dtype=float)
+    up = np.cross(normal, across)
     start = points[0] if corner is None else np.asarray(corner, dtype=float)
-    return Face3(name, points, normal, start, across, np.cross(normal, across))
+    reach = (points if counted is None else np.asarray(counted, dtype=float)) - start
+    extent = (float((reach @ across).max()), float((reach @ up).max()))
+    return Face3(name, points, normal, start, across, up, extent)
 
 
 def _box_faces(sizes: Frame, inset: float) -> list[Face3]:
@@ -105,7 +120,7 @@ def _box_faces(sizes: Frame, inset: float) -> list[Face3]:
     ]
 
 
-def _low_side(slope: Slope, x: tuple[float, float], y: tuple[float, float]) -> tuple[ArrayLike, ...]:
+def _low_side(slope: Slope, x: Ends, y: Ends) -> tuple[ArrayLike, ...]:
     """Right vector and low left corner in plan, for one who looks up the slope."""
     if slope.name == "roof_left" or slope.rise_x > 0.0:
         return (0, -1, 0), (x[0], y[1])
@@ -116,13 +131,19 @@ def _low_side(slope: Slope, x: tuple[float, float], y: tuple[float, float]) -> t
     return (1, 0, 0), (x[0], y[0])
 
 
-def _roof_face(slope: Slope, x: tuple[float, float], y: tuple[float, float], lift: float) -> Face3:
-    plan = [(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])]
-    right, start = _low_side(slope, x, y)
+def _roof_face(slope: Slope, x: Ends, y: Ends, lift: float, over: tuple[Ends, Ends] = NO_OVERHANG) -> Face3:
+    """A face of the roof over a rectangle in plan, measured over that, with what hangs over at its ends."""
+    (left, right), (front, back) = over
+
+    def corners(x: Ends, y: Ends) -> list[tuple[float, float, float]]:
+        plan = [(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])]
+        return [(*each, float(slope.z(*each)) + lift) for each in plan]
+
+    way, start = _low_side(slope, x, y)
     start_x, start_y = np.asarray(start, dtype=float)
-    corners = [(each_x, each_y, float(slope.z(each_x, each_y)) + lift) for each_x, each_y in plan]
     corner = (start_x, start_y, float(slope.z(start_x, start_y)) + lift)
-    return _face(slope.name, corners, right, corner)
+    whole = corners((x[0] - left, x[1] + right), (y[0] - front, y[1] + back))
+    return _face(slope.name, whole, way, corner, corners(x, y))
 
 
 def inner_skin(project: Project) -> tuple[Face3, ...]:
@@ -152,10 +173,10 @@ def outer_faces(project: Project) -> tuple[Face3, ...]:
     over = sizes.overhang
     roof = []
     for slope in sizes.slopes:
-        left = slope.start[0] - (over if slope.start[0] == 0.0 else 0.0)
-        right = slope.end[0] + (over if slope.end[0] == sizes.width else 0.0)
+        x = (slope.start[0], slope.end[0])
+        outwards = (over if x[0] == 0.0 else 0.0, over if x[1] == sizes.width else 0.0)
         lift = sizes.roof * slope.stretch
-        roof.append(_roof_face(slope, (left, right), (-over, sizes.depth + over), lift))
+        roof.append(_roof_face(slope, x, (0.0, sizes.depth), lift, (outwards, (over, over))))
     return (*_box_faces(sizes, 0.0), *roof)
 
 

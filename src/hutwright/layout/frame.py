@@ -20,6 +20,7 @@ from hutwright.errors import RequestError
 from hutwright.model.door import Door
 from hutwright.model.hut import Hut, RoofForm, Side
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.model.site import NorthKind
 
 Floats = NDArray[np.float64]
@@ -129,11 +130,13 @@ def wall_thickness(project: Project) -> float:
     return 0.0 if project.hut is None else thickness(project, project.hut.walls.build_up)
 
 
+@once_a_project
 def leaf_thickness(project: Project) -> float:
     """Thickness of the leaf [m]."""
     return thickness(project, door_of(project).leaf.build_up)
 
 
+@once_a_project
 def frame(project: Project) -> Frame:
     """Sizes of the described hut.
 

@@ -11,6 +11,7 @@ its track leans it leans away from the wall. A sliding leaf goes the way of its 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import cos, sin
 
 import numpy as np
@@ -22,6 +23,7 @@ from hutwright.layout.frame import Floats, door_of, leaf_thickness
 from hutwright.layout.solid import Solid, box
 from hutwright.model.door import Door, DoorKind, Hinge, SlideWay, Track
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 
 LEAF = "leaf"
 # Axis of each hinged kind and the sign of its opening turn about it (right-hand rule).
@@ -31,6 +33,7 @@ TURNS: dict[DoorKind, tuple[int, float]] = {
     DoorKind.LEFT_HINGED: (2, -1.0),
     DoorKind.RIGHT_HINGED: (2, 1.0),
 }
+POSES = 64  # sets of poses that are kept: a choice of this project
 GRID = 181  # places over the travel at which a gap is looked for [-]
 
 
@@ -101,6 +104,7 @@ def full_travel(project: Project) -> float:
     return track_of(door).travel
 
 
+@once_a_project
 def shut_leaf(project: Project) -> Rectangle:
     """The shut leaf seen from the front, its middle over the hole's middle [m]."""
     door = door_of(project)
@@ -151,11 +155,20 @@ def leaf_pose(project: Project, travel: ArrayLike) -> Pose:
         turn = np.broadcast_to(np.eye(3), (*at.shape, 3, 3))
         return Pose(turn, at[..., None] * track_direction(project))
     point, axis = hinge_line(project)
+    return _turned(point.tobytes(), axis.tobytes(), at.tobytes(), at.shape)
+
+
+@lru_cache(maxsize=POSES)
+def _turned(hinge: bytes, way: bytes, travel: bytes, shape: tuple[int, ...]) -> Pose:
+    """Poses of a hinged leaf, kept because many questions ask for the same places of the travel."""
+    point, axis, at = np.frombuffer(hinge), np.frombuffer(way), np.frombuffer(travel).reshape(shape)
     x, y, z = axis
     skew = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
     # Rodrigues' rotation; the axis is a unit vector.
     turn = np.eye(3) + np.sin(at)[..., None, None] * skew + (1 - np.cos(at))[..., None, None] * (skew @ skew)
-    return Pose(turn, point - turn @ point)
+    shift = point - turn @ point
+    turn.flags.writeable = shift.flags.writeable = False
+    return Pose(turn, shift)
 
 
 def leaf_velocity(project: Project, points: ArrayLike, travel: ArrayLike) -> Floats:
@@ -196,6 +209,7 @@ def leading_edge(project: Project, travel: ArrayLike = 0.0) -> Floats:
     return leaf_pose(project, travel).apply(_edge(project, closing=True, y=0.0))
 
 
+@once_a_project
 def edge_radius(project: Project) -> float:
     """Way of the closing edge per travel: distance from the hinge line [m], or 1 [-] for a straight way."""
     if not door_of(project).kind.hinged:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+import numpy as np
+
 from hutwright.layout.faces import Face3, outer_face, outer_faces
 from hutwright.layout.frame import frame, leaf_thickness, slope_length
 from hutwright.layout.leaf import edge_radius, full_travel, hole, shut_leaf
@@ -58,7 +60,7 @@ def _hut(project: Project) -> Named:
     yield "roof.overhang", sizes.overhang
     yield "roof.slope_length", slope_length(sizes)
     roof = _roofs(project)[0]
-    yield "roof.width", float(roof.place(roof.corners)[:, 0].max())
+    yield "roof.width", float(np.ptp(roof.place(roof.corners)[:, 0]))
     if hut.base.thickness > 0.0:
         yield "base.thickness", hut.base.thickness
         yield "base.margin", hut.base.margin
@@ -93,9 +95,9 @@ def _openings(project: Project) -> Named:
         yield f"openings.{name}.from_low_edge", place.from_low_edge
         if project.hut is not None:
             face = outer_face(project, place.face)
-            across, along = face.place(face.corners).max(axis=0)
-            yield f"openings.{name}.from_right", float(across) - place.from_left - size.width
-            yield f"openings.{name}.from_high_edge", float(along) - place.from_low_edge - size.length
+            across, along = face.extent
+            yield f"openings.{name}.from_right", across - place.from_left - size.width
+            yield f"openings.{name}.from_high_edge", along - place.from_low_edge - size.length
 
 
 def _door(project: Project) -> Named:

@@ -20,6 +20,7 @@ from hutwright.layout.leaf import full_travel, leaf_pose, leaf_velocity
 from hutwright.layout.solid import Solid, rod
 from hutwright.model.door import Linkage, LinkageKind, Point
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 
 DRIVE = "drive"
 GRID = 361  # places over the travel at which the arm's sign and the reach are looked at [-]
@@ -126,6 +127,7 @@ def arm(project: Project, travel: ArrayLike) -> Floats:
     return np.asarray(along / np.where(length > SLACK, length, np.inf))
 
 
+@once_a_project
 def dead_centres(project: Project) -> tuple[float, ...]:
     """Every travel from shut to open where the arm is nothing, so that no force moves the leaf [rad or m]."""
     if is_direct(project):

@@ -3,7 +3,8 @@
 A member that runs along the slope stands on a wall and starts where `at` says: measured from the left outer
 corner of the door wall, or from the front outer corner where the slope runs to the left or right. Its width
 is the first number of its section and lies on the far side of `at`. Members along the eaves are measured up
-the slope from the outer face of the low wall. Upright members stand in the walls and are left out here.
+the slope from the outer face of the low wall, as places on the roof are. Upright members stand in the walls
+and are left out here.
 """
 
 from __future__ import annotations
@@ -13,7 +14,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from hutwright.layout.faces import Face3, outer_face, outer_faces
-from hutwright.layout.frame import Frame, frame
 from hutwright.model.hut import Along, Member
 from hutwright.model.project import Project
 
@@ -46,25 +46,20 @@ class Crossing:
 
 def strips(project: Project) -> tuple[Strip, ...]:
     """The strips of every roof face that timbers take."""
-    sizes = frame(project)
     roofs = [face for face in outer_faces(project) if face.name.startswith("roof")]
     return tuple(
         strip
         for face in roofs
         for name, member in project.members.items()
         if member.along is not Along.UPRIGHT
-        for strip in _strips(sizes, face, name, member)
+        for strip in _strips(face, name, member)
     )
 
 
-def _strips(sizes: Frame, face: Face3, name: str, member: Member) -> list[Strip]:
+def _strips(face: Face3, name: str, member: Member) -> list[Strip]:
     width = member.section[0]
     if member.along is Along.EAVES:
-        low = sizes.overhang / np.cos(sizes.pitch)
-        return [
-            Strip(name, number, face.name, False, low + at, low + at + width)
-            for number, at in enumerate(member.at)
-        ]
+        return [Strip(name, number, face.name, False, at, at + width) for number, at in enumerate(member.at)]
     axis = int(np.argmax(np.abs(face.right)))  # 0: spaced along x; 1: along y
     found = []
     for number, at in enumerate(member.at):
@@ -91,11 +86,12 @@ def crossings(project: Project) -> tuple[Crossing, ...]:
 
 
 def free_spans(project: Project, face: str) -> tuple[tuple[float, float], ...]:
-    """The clear spaces across a roof face between the timbers that run up its slope [m]."""
+    """The clear spaces across a roof face, overhang too, between the timbers that run up its slope [m]."""
     (roof,) = [each for each in outer_faces(project) if each.name == face]
-    end = float(np.max(roof.place(roof.corners)[:, 0]))
+    across = roof.place(roof.corners)[:, 0]
+    start, end = float(across.min()), float(across.max())
     taken = sorted((s.start, s.end) for s in strips(project) if s.face == face and s.runs_along)
-    found, start = [], 0.0
+    found = []
     for left, right in [*taken, (end, end)]:
         if left > start:
             found.append((start, min(left, end)))

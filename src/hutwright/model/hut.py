@@ -261,7 +261,8 @@ class Member:
     along : Along
         Which way they run.
     at : tuple
-        Where each starts, along the wall it stands on. [m]
+        Where each starts, along the wall it stands on; along the eaves up the slope, from the outer face of
+        the low wall. [m]
     """
 
     section: tuple[Metres, Metres]
@@ -286,14 +287,16 @@ class Member:
 class FacePlace:
     """Where on a face, seen from outside, along the slope.
 
+    A roof is looked at from its low side; its edges are the walls' outer faces, without the overhang.
+
     Attributes
     ----------
     face : Face
         The face.
     from_left : float
-        From its left edge to the left edge of the opening. [m]
+        From its left edge to the left edge of the opening; of a roof from the wall's outer face. [m]
     from_low_edge : float
-        From its low edge to the low edge of the opening. [m]
+        From its low edge to the low edge of the opening; of a roof from the wall's outer face. [m]
     """
 
     face: Face

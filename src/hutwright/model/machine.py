@@ -156,13 +156,17 @@ class Receiver:
         The systems it uses.
     threshold : float
         Carrier to noise density from which a satellite counts. [Hz]
+    overhead : float
+        Carrier to noise density of a satellite overhead under an open sky. [Hz]
     """
 
     systems: tuple[SatelliteSystem, ...]
     threshold: CarrierToNoise
+    overhead: CarrierToNoise
 
     def __post_init__(self) -> None:
-        """Refuse a receiver of no system."""
+        """Refuse a receiver of no system, and one that shows levels that are none."""
+        above_zero(threshold=self.threshold, overhead=self.overhead)
         if not self.systems:
             raise ModelError("systems", "an empty list", "at least one system", 'write systems = ["GPS"]')
 

@@ -9,12 +9,13 @@ from hutwright.catalogue.bridges import BRIDGES
 from hutwright.errors import ModelError
 from hutwright.model.circuit import BRIDGE, DRIVE, FIXED_NODES
 from hutwright.model.door import DoorOpening, LinkageKind
-from hutwright.model.hut import BuildUps, Face, Hut, Member, Opening, RoofForm
+from hutwright.model.hut import Along, BuildUps, Face, Hut, Member, Opening, RoofForm, Side
 from hutwright.model.project import Project
 
 ROUNDING = 1e-9  # lengths that agree within a nanometre agree [m]
 MOST_LISTED = 12  # names in one sentence; ours to choose
 HALVES = (Face.ROOF_LEFT, Face.ROOF_RIGHT)
+ROOFS = (Face.ROOF, *HALVES)
 
 
 def contradictions(project: Project) -> tuple[ModelError, ...]:
@@ -110,7 +111,7 @@ def _geometry(project: Project) -> Iterator[ModelError]:
     wall = wall_thickness(project)
     width, depth = hut.inside.width + 2 * wall, hut.inside.depth + 2 * wall
     for name, member in project.members.items():
-        yield from _member_fits(name, member, hut, width)
+        yield from _member_fits(name, member, hut, wall)
     for name, opening in project.openings.items():
         yield from _opening_fits(name, opening, hut, wall)
     if project.door is not None:
@@ -145,14 +146,17 @@ def _door_fits(hole: DoorOpening, hut: Hut, width: float) -> Iterator[ModelError
         )
 
 
-def _member_fits(name: str, member: Member, hut: Hut, width: float) -> Iterator[ModelError]:
+def _member_fits(name: str, member: Member, hut: Hut, wall: float) -> Iterator[ModelError]:
     over = hut.roof.overhang + ROUNDING
+    across, along = face_size(Face.ROOF, hut, wall)
+    walls = max(hut.inside.width, hut.inside.depth) + 2 * wall
+    most = {Along.SLOPE: across, Along.EAVES: along, Along.UPRIGHT: walls}[member.along]
     for number, place in enumerate(member.at):
-        if not -over <= place <= width + over:
+        if not -over <= place <= most + over:
             yield ModelError(
                 f"members.{name}.at.{number}",
                 f"{place:g} m",
-                f"within the hut's {width:.3f} m",
+                f"within the hut's {most:.3f} m",
                 "measure from the left outer corner",
             )
 
@@ -168,6 +172,9 @@ def _opening_fits(name: str, opening: Opening, hut: Hut, wall: float) -> Iterato
         yield ModelError(f"openings.{name}.place.face", place.face.value, wanted, remedy)
         return
     across, along = face_size(place.face, hut, wall)
+    ends = (place.from_left, place.from_left + size.width)
+    if place.face not in ROOFS:  # lowest over one of its upper corners: no roof sags
+        along = min(_wall_height(place.face, hut, wall, min(max(end, 0.0), across)) for end in ends)
     for field, start, extent, most in (
         ("from_left", place.from_left, size.width, across),
         ("from_low_edge", place.from_low_edge, size.length, along),
@@ -182,18 +189,52 @@ def _opening_fits(name: str, opening: Opening, hut: Hut, wall: float) -> Iterato
 
 
 def face_size(face: Face, hut: Hut, wall: float) -> tuple[float, float]:
-    """Width and length of a face, seen from outside, along the slope [m]."""
-    inside, over = hut.inside, hut.roof.overhang
+    """Width and greatest length of a face from outside, along the slope, a roof's overhang left out [m].
+
+    Parameters
+    ----------
+    face : Face
+        The face; on a roof of one plane its halves are that plane.
+    hut : Hut
+        The hut.
+    wall : float
+        Thickness of its walls. [m]
+    """
+    width, depth = hut.inside.width + 2 * wall, hut.inside.depth + 2 * wall
+    if face not in ROOFS:
+        across = width if face in (Face.FRONT, Face.BACK) else depth
+        return across, max(_wall_height(face, hut, wall, place) for place in (0.0, across / 2, across))
+    rise_x, rise_y = _rises(hut)
+    if hut.roof.form is RoofForm.DOUBLE_PITCH:
+        return depth, width / 2 * hypot(1.0, rise_x)
+    return (depth, width * hypot(1.0, rise_x)) if rise_x else (width, depth * hypot(1.0, rise_y))
+
+
+def _rises(hut: Hut) -> tuple[float, float]:
+    """Rise of the roof per length to the right, on its left half, and into the hut [-]."""
+    inside, roof = hut.inside, hut.roof
+    low, high = sorted((inside.front, inside.back))
+    if roof.form is RoofForm.DOUBLE_PITCH and roof.ridge is not None:
+        return (roof.ridge - high) / (inside.width / 2), 0.0
+    if roof.form is RoofForm.MONO_PITCH and roof.high in (Side.LEFT, Side.RIGHT):
+        return (high - low) / inside.width * (1 if roof.high is Side.RIGHT else -1), 0.0
+    return 0.0, (inside.back - inside.front) / inside.depth
+
+
+def _wall_height(face: Face, hut: Hut, wall: float, across: float) -> float:
+    """Height of a wall's outer face up to the roof's underside, over a place across it [m]."""
+    inside = hut.inside
     width, depth = inside.width + 2 * wall, inside.depth + 2 * wall
-    if face in (Face.FRONT, Face.BACK):
-        return width, inside.front if face is Face.FRONT else inside.back
-    if face in (Face.LEFT, Face.RIGHT):
-        return depth, min(inside.front, inside.back)
-    if hut.roof.form is RoofForm.DOUBLE_PITCH and hut.roof.ridge is not None:
-        slope = (hut.roof.ridge - max(inside.front, inside.back)) / (inside.width / 2)
-        return depth + 2 * over, (width / 2 + over) * hypot(1.0, slope)
-    slope = abs(inside.front - inside.back) / inside.depth
-    return width + 2 * over, (depth + 2 * over) * hypot(1.0, slope)
+    x = {Face.FRONT: across, Face.BACK: width - across, Face.LEFT: 0.0, Face.RIGHT: width}[face]
+    y = {Face.FRONT: 0.0, Face.BACK: depth, Face.LEFT: depth - across, Face.RIGHT: across}[face]
+    rise_x, rise_y = _rises(hut)
+    if hut.roof.form is RoofForm.DOUBLE_PITCH:
+        return max(inside.front, inside.back) + rise_x * (min(x, width - x) - wall)
+    if rise_x > 0.0:
+        return min(inside.front, inside.back) + rise_x * (x - wall)
+    if rise_x < 0.0:
+        return max(inside.front, inside.back) + rise_x * (x - wall)
+    return inside.front + rise_y * (y - wall)
 
 
 def _net(project: Project) -> Iterator[ModelError]:

@@ -67,8 +67,8 @@ def check_values(verdict: Verdict) -> Plain:
         "unit": si_unit(check.dimension),
         "sense": check.sense.value,
         "margin": finite(verdict.margin),
-        "method": _source(check.method),
-        "limit_from": _source(verdict.worst.limit_from),
+        "method": source_values(check.method),
+        "limit_from": source_values(verdict.worst.limit_from),
         "working": [_step(step) for step in check.working],
         "levers": [lever_values(lever) for lever in verdict.levers],
         "tier": verdict.tier.value,
@@ -90,7 +90,8 @@ def si_unit(dimension: Dimension) -> str:
     return dimension.base.replace("%", "1") if "%" in dimension.base else dimension.base
 
 
-def _source(source: Source) -> Plain:
+def source_values(source: Source) -> Plain:
+    """Where something comes from, as plain values."""
     return {"document": source.document, "place": source.place, "standing": source.standing.value}
 
 
@@ -161,7 +162,7 @@ def _assumed(datum: Datum) -> Plain:
         "range": [_spelled(datum.low, datum.dimension), _spelled(datum.high, datum.dimension)]
         if datum.unsure
         else None,
-        "source": _source(datum.source) if datum.source is not None else None,
+        "source": source_values(datum.source) if datum.source is not None else None,
     }
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 from hutwright.laws.bridge_drop import paralleled_drop
 from hutwright.laws.conductor_resistance import conductor_resistance
@@ -13,7 +12,7 @@ from hutwright.model.cables import Cable
 from hutwright.model.circuit import BRIDGE, DRIVE, Bridge, Regulator
 from hutwright.model.drive import Drive
 from hutwright.model.project import Project
-from hutwright.plant.remembered import KEPT, Same
+from hutwright.plant.remembered import once_a_project
 
 CONDUCTORS = 2  # there and back
 
@@ -50,12 +49,11 @@ def feed(project: Project, node: str) -> Feed | None:
     node : str
         Name of a supply or regulator, "bridge" or "drive".
     """
-    return _feed(Same(project), node)
+    return _feed(project, node)
 
 
-@lru_cache(maxsize=KEPT)
-def _feed(same: Same, node: str) -> Feed | None:
-    project = same.project
+@once_a_project
+def _feed(project: Project, node: str) -> Feed | None:
     to = {cable.to: name for name, cable in project.cables.items()}
     cables: list[str] = []
     regulators: list[str] = []
@@ -175,12 +173,11 @@ def motor_loop(project: Project, temperature: float) -> MotorLoop | None:
     temperature : float
         Of cables and winding. [K]
     """
-    return _motor_loop(Same(project), temperature)
+    return _motor_loop(project, temperature)
 
 
-@lru_cache(maxsize=KEPT)
-def _motor_loop(same: Same, temperature: float) -> MotorLoop | None:
-    project = same.project
+@once_a_project
+def _motor_loop(project: Project, temperature: float) -> MotorLoop | None:
     bridge = project.electronics.bridge if project.electronics else None
     fed = feed(project, BRIDGE)
     if bridge is None or fed is None or project.drive is None:

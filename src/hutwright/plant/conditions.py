@@ -6,15 +6,14 @@ hinged leaf), below zero it draws the leaf away from the hut (which opens a hing
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from hutwright.laws.motor_line import ROOM
 from hutwright.laws.wind import basic_velocity_pressure
 from hutwright.model.project import Project
 
 
-@dataclass(frozen=True, slots=True)
-class Conditions:
+class Conditions(NamedTuple):
     """In what weather the door moves.
 
     Attributes

@@ -32,7 +32,7 @@ from hutwright.model.door import DoorKind
 from hutwright.model.project import Project
 from hutwright.plant.conditions import Conditions
 from hutwright.plant.masses import FREE_FALL, leaf_mass
-from hutwright.plant.remembered import KEPT, Same
+from hutwright.plant.remembered import KEPT, once_a_project
 from hutwright.plant.travel import Travel, travel
 
 ICE_OVER = 2e-3  # edge travel after which a frozen edge is free: a choice of this project [m]
@@ -107,12 +107,20 @@ def loads(project: Project, conditions: Conditions, *, opening: bool) -> Loads:
     Loads
         Towards open. [N m hinged, N straight]
     """
-    return _loads(Same(project), conditions, opening=opening)
+    return _opening_loads(project, conditions) if opening else _closing_loads(project, conditions)
 
 
-@lru_cache(maxsize=4 * KEPT)
-def _loads(same: Same, conditions: Conditions, *, opening: bool) -> Loads:
-    project = same.project
+@once_a_project
+def _opening_loads(project: Project, conditions: Conditions) -> Loads:
+    return _loads(project, conditions, opening=True)
+
+
+@once_a_project
+def _closing_loads(project: Project, conditions: Conditions) -> Loads:
+    return _loads(project, conditions, opening=False)
+
+
+def _loads(project: Project, conditions: Conditions, *, opening: bool) -> Loads:
     over = travel(project)
     door = door_of(project)
     nothing = np.zeros(len(over.places))

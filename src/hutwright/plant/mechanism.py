@@ -52,8 +52,7 @@ def through_linkage(over: Travel, load: Floats) -> Floats:
     ndarray
         With the load's sign. [N]
     """
-    arm = np.where(over.dead, 1.0, np.abs(over.arm))
-    return np.where(over.dead, np.inf, load / arm)
+    return np.where(over.dead, np.inf, load / over.lever)
 
 
 def rod_force(project: Project, conditions: Conditions, *, opening: bool) -> Floats:

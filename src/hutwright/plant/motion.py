@@ -164,13 +164,12 @@ def _motion(
         time[:-1] = np.cumsum(spent[::-1])[::-1]
     still = np.flatnonzero(~(speed > 0.0))
     stalls = None if not len(still) else float(over.places[still[0] if opening else still[-1]])
-    arm = np.where(over.dead, np.inf, np.abs(over.arm))
     return Motion(
         opening=opening,
         places=over.places,
         time=time,
         total=float(time[-1] if opening else time[0]),
-        edge_speed=speed * over.edge_radius / arm,
+        edge_speed=speed * over.edge_radius / over.lever,
         rod_speed=speed,
         rod_force=force,
         current=current,

@@ -9,9 +9,8 @@ on its rated voltage without any resistance.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
 from math import isnan
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -30,12 +29,11 @@ from hutwright.layout.frame import Floats
 from hutwright.model.project import Project
 from hutwright.plant.circuit import motor_loop
 from hutwright.plant.conditions import Conditions
-from hutwright.plant.remembered import KEPT, Same
+from hutwright.plant.remembered import once_a_project
 from hutwright.plant.travel import drive_of
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A drive at a temperature, behind its supply, at a duty.
 
     Attributes
@@ -76,6 +74,7 @@ class Line:
         return float(self.speed(0.0))
 
 
+@once_a_project
 def drive_constants(project: Project) -> DriveConstants:
     """Constants of the drive at 20 degC.
 
@@ -139,12 +138,11 @@ def line(project: Project, conditions: Conditions, *, duty: float = 1.0) -> Line
     Line
         At that temperature and duty.
     """
-    return _line(Same(project), conditions.temperature, duty)
+    return _line(project, conditions.temperature, duty)
 
 
-@lru_cache(maxsize=4 * KEPT)
-def _line(same: Same, temperature: float, duty: float) -> Line:
-    project = same.project
+@once_a_project
+def _line(project: Project, temperature: float, duty: float) -> Line:
     constants = constants_at(drive_constants(project), temperature, friction_factor(project, temperature))
     loop = motor_loop(project, temperature)
     if loop is None:

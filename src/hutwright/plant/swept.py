@@ -29,6 +29,7 @@ from hutwright.layout.solids import (
     walls,
 )
 from hutwright.model.project import Project
+from hutwright.model.watched import apart
 from hutwright.plant.remembered import KEPT, once_a_project
 from hutwright.plant.travel import travel
 
@@ -132,7 +133,7 @@ def _door_key(project: Project) -> Hashable:
     hinge, track = door.hinge, door.track
     return (
         door.kind,
-        door.opening,
+        apart(door.opening),
         (door.leaf.width, door.leaf.height, thickness(project, door.leaf.build_up)),
         hinge and (hinge.x, hinge.y, hinge.z),
         track and (track.way, track.travel, track.tilt),
@@ -143,17 +144,17 @@ def _door_key(project: Project) -> Hashable:
 def link_key(project: Project) -> Hashable:
     """All that a linkage's geometry rests on, to remember things by."""
     linkage = linkage_of(project)
-    return (_door_key(project), linkage.kind, linkage.foot, linkage.head)
+    return (_door_key(project), linkage.kind, apart(linkage.foot), apart(linkage.head))
 
 
 def _hut_key(project: Project) -> Hashable:
     hut, dock, machine = project.hut, project.dock, project.machine
     parked = None if machine is None or machine.parked is None else machine.parked.x
-    around = (dock.lane, dock.threshold) if dock is not None else None
+    around = (apart(dock.lane), apart(dock.threshold)) if dock is not None else None
     if hut is None:
         return (around, parked)
     build_ups = tuple(thickness(project, name) for name in (hut.walls.build_up, hut.roof.build_up))
-    return (hut.inside, hut.roof, hut.base, build_ups, around, parked)
+    return (apart(hut.inside), apart(hut.roof), apart(hut.base), build_ups, around, parked)
 
 
 def _machine_key(project: Project) -> Hashable:
@@ -165,7 +166,7 @@ def _machine_key(project: Project) -> Hashable:
 def _wall_key(project: Project) -> Hashable:
     wall = None if project.hut is None else thickness(project, project.hut.walls.build_up)
     dock = project.dock
-    return (wall, (dock.lane, dock.threshold) if dock is not None else None)
+    return (wall, (apart(dock.lane), apart(dock.threshold)) if dock is not None else None)
 
 
 # ---- the rod ----------------------------------------------------------------------------------------------
@@ -334,11 +335,11 @@ def _leaf_to(seen: _Seen, *, ground: bool) -> Approach:
 
 
 def _hut(project: Project) -> tuple[Solid, ...]:
-    return _solids(_Seen((_hut_key(project), door_of(project).opening), project))[0]
+    return _solids(_Seen((_hut_key(project), apart(door_of(project).opening)), project))[0]
 
 
 def _ground(project: Project) -> tuple[Solid, ...]:
-    return _solids(_Seen((_hut_key(project), door_of(project).opening), project))[1]
+    return _solids(_Seen((_hut_key(project), apart(door_of(project).opening)), project))[1]
 
 
 @lru_cache(maxsize=KEPT)

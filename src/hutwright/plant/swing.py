@@ -7,7 +7,8 @@ that much the current does not tell. A soft edge is in series with the obstacle 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -29,6 +30,7 @@ from hutwright.layout.linkage import linkage_of
 from hutwright.model.controller import Detection, SpeedShares
 from hutwright.model.door import Edge
 from hutwright.model.project import Project
+from hutwright.model.watched import apart
 from hutwright.plant.conditions import Conditions
 from hutwright.plant.masses import edge_mass
 from hutwright.plant.mechanism import rod_force
@@ -37,8 +39,7 @@ from hutwright.plant.motor import Line, drive_constants, line
 from hutwright.plant.travel import Travel, drive_of, travel
 
 
-@dataclass(frozen=True, slots=True)
-class Contact:
+class Contact(NamedTuple):
     """The closing leaf meets an obstacle at its edge.
 
     Attributes
@@ -113,8 +114,7 @@ class Contact:
     bottoms: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Approach:
+class _Approach(NamedTuple):
     """All that does not depend on the obstacle."""
 
     leverage: float
@@ -207,7 +207,7 @@ class Closing:
 
     def at_share(self, duty: float) -> Line:
         """The drive's line at a share of full duty [-]."""
-        return replace(self.drive, voltage=duty * self.drive.voltage)
+        return self.drive._replace(voltage=duty * self.drive.voltage)
 
     def duty_at(self, place: float) -> float:
         """Share of full duty at a place of the travel [-]."""
@@ -302,9 +302,9 @@ def closing(project: Project, conditions: Conditions) -> Closing:
     """
     return Closing(
         over=travel(project),
-        edge=door_of(project).edge,
-        seen=detection_of(project),
-        shares=shares(project),
+        edge=apart(door_of(project).edge),
+        seen=apart(detection_of(project)),
+        shares=apart(shares(project)),
         force=rod_force(project, conditions, opening=False),
         drive=line(project, conditions),
         edge_mass=edge_mass(project),

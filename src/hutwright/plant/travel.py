@@ -34,6 +34,7 @@ from hutwright.layout.linkage import arm, linkage_of, rod_length
 from hutwright.model.door import DoorKind
 from hutwright.model.drive import Drive
 from hutwright.model.project import Project
+from hutwright.model.watched import apart
 from hutwright.plant.remembered import KEPT, once_a_project
 
 Flags = NDArray[np.bool_]
@@ -61,6 +62,8 @@ class Travel:
         Way of the closing edge per travel; 1 for a straight leaf. [m/rad or -]
     arm : ndarray, shape (n,)
         Change of the rod's length per travel, signed; 1 for a direct drive. [m/rad or -]
+    lever : ndarray, shape (n,)
+        Size of that arm; infinite at or next to a dead centre. [m/rad or -]
     rod_length : ndarray, shape (n,)
         Between the pins; of a direct drive the travel. [m]
     dead : ndarray of bool, shape (n,)
@@ -89,6 +92,7 @@ class Travel:
     edge_way: Floats
     edge_radius: float
     arm: Floats
+    lever: Floats
     rod_length: Floats
     dead: Flags
     height: Floats
@@ -110,15 +114,21 @@ class Travel:
         place : float
             Travel. [rad or m]
         """
-        after = min(max(int(self.places.searchsorted(place)), 1), len(self.places) - 1)
+        after, share = _between(self, place)
         left, right = float(values[after - 1]), float(values[after])
-        share = (place - float(self.places[after - 1])) / float(self.places[after] - self.places[after - 1])
-        share = min(max(share, 0.0), 1.0)
         if share in (0.0, 1.0):
             return right if share == 1.0 else left
         if inf in (left, right):
             return inf
         return left + share * (right - left)
+
+
+@lru_cache(maxsize=4 * KEPT)
+def _between(over: Travel, place: float) -> tuple[int, float]:
+    """Which of the places comes after one, and its share of the way there from the place before [-]."""
+    after = min(max(int(over.places.searchsorted(place)), 1), len(over.places) - 1)
+    share = (place - float(over.places[after - 1])) / float(over.places[after] - over.places[after - 1])
+    return after, min(max(share, 0.0), 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +150,7 @@ def _shape(project: Project) -> _Shape:
             hinge and (hinge.x, hinge.y, hinge.z),
             track and (track.way, track.travel, track.tilt),
             door.open_angle,
-            (linkage.kind, linkage.foot, linkage.head),
+            (linkage.kind, apart(linkage.foot), apart(linkage.head)),
         ),
         project,
     )
@@ -158,6 +168,7 @@ def travel(project: Project) -> Travel:
     return _travel(_shape(project))
 
 
+@once_a_project
 def place_at_gap(project: Project, gap: float) -> float | None:
     """The least travel at which the gap before the closing edge reaches a width; None where it never does.
 
@@ -197,6 +208,7 @@ def _travel(shape: _Shape) -> Travel:
     places = full * np.linspace(0.0, 1.0, PLACES) ** 2
     middle = leaf_solid(project).corners.mean(axis=0)
     arms = arm(project, places)
+    dead = _dead(arms)
     radius, gyration, width, along = 0.0, 1.0, 0.0, 0.0
     if door.kind.hinged:
         point, axis = hinge_line(project)
@@ -216,8 +228,9 @@ def _travel(shape: _Shape) -> Travel:
         edge_way=_fixed(places * edge_radius(project)),
         edge_radius=edge_radius(project),
         arm=_fixed(arms),
+        lever=_fixed(np.where(dead, np.inf, np.abs(arms))),
         rod_length=_fixed(rod_length(project, places)),
-        dead=_dead(arms),
+        dead=dead,
         height=_fixed(leaf_pose(project, places).apply(middle)[..., 2]),
         rise=_fixed(leaf_velocity(project, middle, places)[..., 2]),
         middle_radius=radius,

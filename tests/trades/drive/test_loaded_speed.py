@@ -6,11 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hutwright.assessment import case_of
 from hutwright.checks.lever import Pick
-from hutwright.trades.drive import TRADE, drawing, running
 from tests.described import orchard
-from tests.trades.drive.judged import SHUT_LOAD, asked, check, field, levers, pencil
+from tests.trades.drive.judged import SHUT_LOAD, check, levers, pencil
 
 KEY = "drive.loaded_speed"
 
@@ -60,19 +58,3 @@ def test_at_a_dead_centre_nothing_is_said_but_why():
 def test_a_stiffer_seal_never_leaves_more(force, more):
     soft, stiff = (pencil({"door.seal.force": f"{each:.6f} N"}) for each in (force, force + more))
     assert check(stiff, KEY).value <= check(soft, KEY).value + 1e-12
-
-
-@pytest.mark.parametrize("demo", [orchard, field])
-def test_what_is_remembered_of_one_project_never_serves_another(demo):
-    case = case_of(demo()).within(TRADE.reads)
-    keys = (KEY, "drive.stall_force", "drive.current", "drive.duty", "drive.warming")
-
-    def answers(project):
-        return [each.value for key in keys for each in asked(key).ask(project)]
-
-    moved = [case.moved({path: end}) for path, ends in case.ranges.items() for end in ends]
-    after_each_other = [answers(project) for project in moved]
-    for project, remembered in zip(moved, after_each_other, strict=True):
-        for kept in (running._ways, running._days, running._moves, drawing._greatest):
-            kept.cache_clear()
-        assert answers(project) == remembered

@@ -6,7 +6,7 @@ import pytest
 
 from hutwright.checks.verdict import Status
 from tests.described import orchard
-from tests.trades.guard.judged import check, levers, sports_field, verdict
+from tests.trades.guard.judged import check, levers, quickly, sports_field, verdict
 
 KEY = "guard.layers"
 ADULTS = {"site.reach": ["adults"]}
@@ -44,7 +44,7 @@ def test_a_present_sensor_that_is_not_there_counts_for_nothing():
 
 def test_tells_in_newtons_what_a_soft_edge_and_a_slower_leaf_would_take_off():
     working = {step.symbol: step for step in check(orchard().project, KEY).working}
-    now = check(orchard().project, "guard.peak_force", "gap_300").value
+    now = quickly(orchard().project, "guard.peak_force")["gap_300"].value
     assert working["soft_takes_off"].numbers["F_now"].value == now
     assert working["soft_takes_off"].result.value > 0.0
     assert working["slow_takes_off"].result.value > 0.0

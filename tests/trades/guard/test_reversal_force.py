@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from hutwright import units
+from hutwright.checks.lever import Pick
 from hutwright.sources import Standing
 from tests.layout.doors import plain
-from tests.trades.guard.judged import BARE, check, levers, sports_field
+from tests.trades.guard.judged import BARE, check, levers, pencil, pencil_forces, quickly, sports_field
 
 KEY = "guard.reversal_force"
 # Slow leaf, low trip: the force comes near the limit, where the trip can be turned.
@@ -33,26 +35,52 @@ def test_is_held_to_the_rule_for_windows_that_close_by_themselves():
     assert found.limit_from.standing is Standing.READ
 
 
-def test_agrees_with_a_pencil():
-    found = check(sports_field(BARE).project, KEY)
-    resistance = 24.0 * (0.14 - 0.11) / (2.2 * 0.14 - 0.6 * 0.11)
-    constant = (24.0 - 0.6 * resistance) / 0.14
-    friction = 0.10 * 6.0 * 9.80665
-    running = 0.6 + friction / 112.5
-    speed = (24.0 - resistance * running) / constant
-    series = 1.0 / (1.0 / 75e3 + 1.0 / 60e3)
-    stall = 112.5 * (24.0 / resistance - 0.6) - friction
-    assert found.value == pytest.approx(
-        min((3.4 - running) * 112.5 + speed * series * 0.045, stall), rel=1e-9
-    )
+def test_the_closed_form_agrees_with_a_pencil():
+    found = quickly(sports_field(BARE).project, KEY)[""]
+    forces = pencil_forces(75e3)
+    results = {step.symbol: step.result.value for step in found.working}
+    assert results["F_trip"] == pytest.approx(forces["trip"], rel=1e-9)
+    assert found.value == pytest.approx(forces["driven"], rel=1e-9)
 
 
-def test_a_lower_trip_lands_on_the_limit():
-    working = levers(sports_field(GENTLE), KEY)
-    assert working["reverse at no more than"].needed is not None
+def test_lies_between_what_the_current_must_rise_to_and_the_peak():
+    """The current gets to the trip only once the edge presses for it; the force after that is the peak."""
+    project = sports_field(BARE).project
+    found = check(project, KEY).value
+    assert pencil_forces(75e3)["above"] < found <= check(project, "guard.peak_force_body").value
+
+
+def test_a_controller_that_waits_longer_turns_back_at_a_greater_force():
+    """By no more than the edge at its full speed adds in that time, and a leaf that bounces on top of it."""
+
+    def force(after: str) -> float:
+        seen = {"trip": "1.7 A", "after": after, "filter": "5 ms", "blind_after_start": "0.3 s"}
+        return check(sports_field({**BARE, "controller.detection": seen}).project, KEY).value
+
+    forces = pencil_forces(75e3)
+    most = pencil()["speed"] * forces["series"] * 0.030 + 2.0 * forces["impact"]
+    assert force("10 ms") < force("20 ms") < force("40 ms") < force("10 ms") + most
+
+
+def test_an_earlier_trip_is_offered_that_holds():
+    option = levers(sports_field(GENTLE), KEY)["an earlier trip"].option
+    assert option is not None
+    assert ("controller", "detection", "trip") in option.changes
+
+
+def test_no_trip_below_the_full_load_of_the_listing_is_offered():
+    lever = next(each for each in check(sports_field(), KEY).levers if each.words == "an earlier trip")
+    assert isinstance(lever, Pick)
+    trips = [
+        units.read(str(option.changes["controller", "detection", "trip"]), units.CURRENT).nominal
+        for option in lever.options
+    ]
+    assert trips == sorted(trips, reverse=True)
+    assert all(2.2 <= each < 3.4 for each in trips)
 
 
 def test_says_where_the_drive_stands_before_its_current_reaches_the_trip():
     slow = {**BARE, "controller.speed": {"normal": 0.2, "last": 0.2, "last_over": "0 mm"}}
     found = check(sports_field(slow).project, KEY)
-    assert "never reaches the trip" in found.working[-1].words
+    assert any("never reaches the trip" in step.words for step in found.working)
+    assert "never acts" in found.working[-1].words

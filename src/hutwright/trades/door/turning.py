@@ -14,11 +14,12 @@ from hutwright.checks.check import Check
 from hutwright.checks.lever import Dial, Effort, Option, Pick, WhenWanted
 from hutwright.errors import HutwrightError
 from hutwright.layout.frame import Floats, frame
-from hutwright.layout.leaf import leaf_velocity
+from hutwright.layout.leaf import leaf_pose, leaf_velocity
 from hutwright.layout.linkage import foot_pin, head_pin, is_direct, linkage_of
 from hutwright.model.door import DoorKind, Point
-from hutwright.model.paths import Keys, replaced
+from hutwright.model.paths import Keys
 from hutwright.model.project import Project
+from hutwright.model.watched import answered, apart, moved
 from hutwright.plant.remembered import KEPT
 from hutwright.plant.swept import link_key
 from hutwright.plant.travel import travel
@@ -96,7 +97,11 @@ def _pin(project: Project, pin: str, axis: str, worth: Worth) -> tuple[float, Di
 
 def _room(project: Project) -> Hashable:
     hut = project.hut
-    return None if hut is None else (hut.inside, hut.roof, hut.walls.build_up, len(project.build_ups))
+    return (
+        None
+        if hut is None
+        else (apart(hut.inside), apart(hut.roof), hut.walls.build_up, len(project.build_ups))
+    )
 
 
 @lru_cache(maxsize=KEPT)
@@ -110,13 +115,16 @@ def _moved(where: _Where, pin: str, axis: str) -> tuple[Floats, Floats, Floats]:
         tried = np.clip(tried, *_inside(project, point, axis))
     tried = np.unique(np.append(tried, getattr(point, axis)))
     lengths, arms = [], []
+    foot, head = foot_pin(project), _triple(linkage.head)
+    pose, heads, moving = leaf_pose(project, at), head_pin(project, at), leaf_velocity(project, head, at)
     for value in tried:
-        moved = replace(point, **{axis: float(value)})
-        other = replace(project, linkage=replace(linkage, **{pin: moved}))
-        head = linkage.head if pin == "foot" else moved
-        spoke = head_pin(other, at) - foot_pin(other)
+        there = _triple(replace(apart(point), **{axis: float(value)}))
+        if pin == "foot":
+            foot = there
+        else:
+            heads, moving = pose.apply(there), leaf_velocity(project, there, at)
+        spoke = heads - foot
         length = np.linalg.norm(spoke, axis=-1)
-        moving = leaf_velocity(project, _triple(head), at)
         lengths.append(length)
         arms.append(np.einsum("...i,...i->...", spoke, moving) / np.maximum(length, 1e-9))
     return tried, np.array(lengths), np.array(arms)
@@ -307,10 +315,10 @@ def when_wanted(
 
     def margin(changes: dict[Keys, object]) -> float:
         try:
-            moved = replaced(project, changes)
+            other = moved(project, changes)
         except HutwrightError:
             return math.inf  # a listing that must change with it: let the search find out
-        return next((each.margin for each in ask(moved) if each.subject == subject), math.inf)
+        return next((each.margin for each in answered(ask, other) if each.subject == subject), math.inf)
 
     def serving() -> tuple[Dial | Pick, ...]:
         now = margin({})

@@ -12,6 +12,7 @@ from hutwright.model.circuit import BRIDGE, DRIVE
 from hutwright.model.drive import NoLoad, Rating
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project
+from hutwright.model.watched import apart
 from hutwright.plant.circuit import feed
 from hutwright.plant.motion import shares
 
@@ -48,7 +49,11 @@ def geared(project: Project, gears: tuple[float, ...]) -> Pick | None:
     gears : tuple of float
         Multiples of the present force, the nearest first. [-]
     """
-    return None if project.drive is None else _geared(project.drive.rating, project.drive.no_load, gears)
+    return (
+        None
+        if project.drive is None
+        else _geared(apart(project.drive.rating), apart(project.drive.no_load), gears)
+    )
 
 
 @lru_cache(maxsize=KEPT)

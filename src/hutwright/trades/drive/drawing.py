@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from functools import lru_cache
 
 import numpy as np
 
@@ -11,12 +10,10 @@ from hutwright import units
 from hutwright.checks.step import Number, Step
 from hutwright.model.project import Project
 from hutwright.plant.motor import Line
+from hutwright.plant.remembered import once_a_project
 from hutwright.trades.drive.running import (
-    KEPT,
-    Read,
     Way,
     amperes,
-    both,
     current_numbers,
     current_of,
     days,
@@ -39,12 +36,11 @@ def greatest(project: Project) -> tuple[float, tuple[Step, ...]] | None:
     tuple or None
         Current [A] and steps; None where the travel cannot be worked out.
     """
-    return _greatest(both(project))
+    return _greatest(project)
 
 
-@lru_cache(maxsize=KEPT)
-def _greatest(read: Read) -> tuple[float, tuple[Step, ...]] | None:
-    project = read.project
+@once_a_project
+def _greatest(project: Project) -> tuple[float, tuple[Step, ...]] | None:
     found = ways(project)
     if not found:
         return None

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Pick
+from hutwright.checks.lever import Dial, Pick, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.laws.motor_line import line_current
 from hutwright.layout.frame import Floats
@@ -55,7 +56,8 @@ def ask(project: Project) -> tuple[Check, ...]:
         return (_said(math.nan, (dead_step(both[0], dead),), ()),)
     way, index = min((_hardest(project, each) for each in both), key=lambda found: found[2])[:2]
     steps = _working(project, way, index)
-    return (_said(steps[-1].result.value, steps, levers(project, way, index)),)
+    found = WhenWanted(lambda: levers(project, way, index))
+    return (_said(steps[-1].result.value, steps, found),)
 
 
 def _hardest(project: Project, way: Way) -> tuple[Way, int, float]:
@@ -73,7 +75,7 @@ def _left(drive: Line, force: Floats) -> Floats:
     return np.asarray(drive.voltage - loop * line_current(force, drive.constants))
 
 
-def _said(value: float, steps: tuple[Step, ...], found: tuple[Pick, ...]) -> Check:
+def _said(value: float, steps: tuple[Step, ...], found: Sequence[Dial | Pick]) -> Check:
     return Check(
         value=value,
         limit=LEAST,

@@ -1,14 +1,9 @@
-"""What several questions of the drive ask of a move on the worst day: load, lines, and how to say so.
-
-Everything is kept by the very records that it is read from, so that a question that moves a cable does not
-weigh the leaf again.
-"""
+"""What several questions of the drive ask of a move on the worst day: load, lines, and how to say so."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,65 +19,17 @@ from hutwright.plant.loads import loads
 from hutwright.plant.mechanism import through_linkage
 from hutwright.plant.motion import Motion, move, shares
 from hutwright.plant.motor import Line, line
+from hutwright.plant.remembered import once_a_project
 from hutwright.plant.travel import Travel, travel
 from hutwright.sources import Source, Standing
 from hutwright.units import NUMBER
 
 DESCRIBED = (("door",), ("linkage",), ("drive",))  # what a question about a move needs
 WAYS = {True: "opening", False: "closing"}
-KEPT = 256  # loads and lines that are remembered: a choice of this project [-]
 HUNDRED_NEWTONS = 100.0  # lines are printed as what each 100 N takes [N]
 TEN_MILLIMETRES = 0.01  # and as the voltage that each 10 mm/s wants [m/s]
 ENDS_WITHIN = 1e-9  # a place so near an end of the travel is that end, as a share of it [-]
 LISTING = Source("the drive as described", "its rating", Standing.READ)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Read:
-    """A project, the same as another where the records that are read from it are the same objects.
-
-    Records do not change once they are made, and a copy with some values moved keeps all the others.
-    """
-
-    project: Project
-    records: tuple[object, ...]
-
-    def __hash__(self) -> int:
-        """Of the objects, not of what they hold."""
-        return hash(tuple(map(id, self.records)))
-
-    def __eq__(self, other: object) -> bool:
-        """Whether the same objects are read."""
-        return isinstance(other, Read) and all(
-            one is another for one, another in zip(self.records, other.records, strict=True)
-        )
-
-
-def _speed(project: Project) -> object:
-    return project.controller.speed if project.controller is not None else None
-
-
-def _door(project: Project) -> Read:
-    """All that decides about the load on the rod."""
-    ground = (project.site, project.hut, project.build_ups, project.members, project.openings, project.dock)
-    return Read(project, (*ground, project.door, project.linkage, _speed(project)))
-
-
-def _circuit(project: Project) -> Read:
-    """All that decides about the drive's lines."""
-    fed = (project.supplies, project.cables, project.regulators, project.electronics)
-    return Read(project, (project.site, project.drive, *fed, _speed(project)))
-
-
-def both(project: Project) -> Read:
-    """All that decides about load and lines.
-
-    Parameters
-    ----------
-    project : Project
-        The project.
-    """
-    return Read(project, (*_door(project).records, *_circuit(project).records))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,13 +82,13 @@ def ways(project: Project) -> tuple[Way, ...]:
     project : Project
         The project.
     """
-    return _ways(_door(project))
+    return _ways(project)
 
 
-@lru_cache(maxsize=KEPT)
-def _ways(read: Read) -> tuple[Way, ...]:
+@once_a_project
+def _ways(project: Project) -> tuple[Way, ...]:
     try:
-        return tuple(_way(read.project, opening=opening) for opening in (True, False))
+        return tuple(_way(project, opening=opening) for opening in (True, False))
     except HutwrightError:
         return ()
 
@@ -188,14 +135,14 @@ def days(project: Project, *, slow: bool) -> Days:
     slow : bool
         Whether the last stretch is meant.
     """
-    normal, last = _days(_circuit(project))
+    normal, last = _days(project)
     return last if slow else normal
 
 
-@lru_cache(maxsize=KEPT)
-def _days(read: Read) -> tuple[Days, Days]:
+@once_a_project
+def _days(project: Project) -> tuple[Days, Days]:
     """At the normal duty and at that of the last stretch."""
-    project, speed = read.project, shares(read.project)
+    speed = shares(project)
     weather = (Conditions(project.site.air.coldest), nominal(project), warmest_calm(project))
     normal, last = (
         Days(*(line(project, each, duty=duty) for each in weather)) for duty in (speed.normal, speed.last)
@@ -205,12 +152,11 @@ def _days(read: Read) -> tuple[Days, Days]:
 
 def moves(project: Project) -> tuple[Motion, ...]:
     """Opening and closing on the worst day; none where the travel cannot be worked out."""
-    return _moves(both(project))
+    return _moves(project)
 
 
-@lru_cache(maxsize=KEPT)
-def _moves(read: Read) -> tuple[Motion, ...]:
-    project = read.project
+@once_a_project
+def _moves(project: Project) -> tuple[Motion, ...]:
     try:
         return tuple(
             move(project, coldest_worst(project, opening=opening), opening=opening)

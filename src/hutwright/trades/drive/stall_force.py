@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Pick
+from hutwright.checks.lever import Dial, Pick, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.model.project import Project
 from hutwright.plant.motor import Line
@@ -73,7 +74,7 @@ def ask(project: Project) -> tuple[Check, ...]:
         words="what the drive presses on the day on which it is weakest",
     )
     steps = (force_step(way, index), limit, *stalls, last)
-    return (_said(value, wanted, steps, levers(project, way, index)),)
+    return (_said(value, wanted, steps, WhenWanted(lambda: levers(project, way, index))),)
 
 
 def _tightest(project: Project, way: Way) -> tuple[Way, int, float]:
@@ -111,7 +112,7 @@ def _stall_step(symbol: str, words: str, drive: Line) -> Step:
     )
 
 
-def _said(value: float, limit: float, steps: tuple[Step, ...], found: tuple[Pick, ...]) -> Check:
+def _said(value: float, limit: float, steps: tuple[Step, ...], found: Sequence[Dial | Pick]) -> Check:
     return Check(
         value=value,
         limit=limit,

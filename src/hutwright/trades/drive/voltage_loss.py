@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Dial, Pick
+from hutwright.checks.lever import Dial, Pick, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.laws.motor_line import ROOM
 from hutwright.model.project import Project
@@ -47,7 +47,7 @@ def ask(project: Project) -> tuple[Check, ...]:
             method=OHM,
             limit_from=LOSS_PRACTICE,
             working=steps,
-            levers=_levers(project),
+            levers=WhenWanted(lambda: _levers(project)),
             meaning="The listing counts at the drive's own terminals; channels that share the current halve "
             "only the part of the bridge's drop that grows with current.",
         ),

@@ -23,8 +23,9 @@ ONE_LAYER = (
     "layer as well."
 )
 FORCE_TEST = (
-    "The forces at the closing edge come from a formula that no hardware was measured for. Force-test the "
-    "finished door at its edge, hinge side included, cold and warm, before it moves unattended, and yearly."
+    "The forces at the closing edge are simulated, with the controller's own code; no hardware was measured. "
+    "Force-test the finished door at its edge, hinge side included, cold and warm, before it moves "
+    "unattended, and yearly."
 )
 SCOPE = (
     "Whether EN 12453 covers a hatch that nobody passes through is not settled; its limits stand here as a "

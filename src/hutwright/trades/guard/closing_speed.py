@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +11,7 @@ from hutwright.layout.frame import Floats
 from hutwright.model.project import Project
 from hutwright.plant.conditions import Conditions, nominal, working_pressure
 from hutwright.plant.mechanism import rod_force
-from hutwright.plant.remembered import Same
+from hutwright.plant.remembered import once_a_project
 from hutwright.plant.swing import Closing
 from hutwright.trades.guard.meeting import leaves
 
@@ -46,18 +45,17 @@ class Run:
 
 def most_energetic(project: Project) -> Run:
     """Where and when leaf and rotor together have the greatest energy."""
-    return _fastest(Same(project))[0]
+    return _fastest(project)[0]
 
 
 def quickest(project: Project) -> Run:
     """Where and when the edge is quickest."""
-    return _fastest(Same(project))[1]
+    return _fastest(project)[1]
 
 
-@lru_cache(maxsize=KEPT)
-def _fastest(same: Same) -> tuple[Run, Run]:
+@once_a_project
+def _fastest(project: Project) -> tuple[Run, Run]:
     """By energy and by speed: in every calm weather, and with the gust that presses a hinged leaf shut."""
-    project = same.project
     found = list(leaves(project))
     mild = found[0][1]
     if mild.over.hinged:
@@ -65,7 +63,7 @@ def _fastest(same: Same) -> tuple[Run, Run]:
         windy = replace(mild, force=rod_force(project, gust, opening=False))
         found.append(("at 20 degC with the working gust pressing it shut", windy))
     over = mild.over
-    leverage = over.edge_radius / np.where(over.dead, np.inf, np.abs(over.arm))
+    leverage = over.edge_radius / over.lever
     slow = over.edge_way < mild.shares.last_over
     rod = np.stack([_speeds(leaf, slow) for _, leaf in found])
     edge = rod * leverage

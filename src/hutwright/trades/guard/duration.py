@@ -2,19 +2,32 @@
 
 from __future__ import annotations
 
-from math import isnan, nan
+from math import isnan, log, nan
 
 from hutwright import units
+from hutwright.bench.contact import Contact
 from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.shown import shown
 from hutwright.checks.step import Number, Step
 from hutwright.laws.force_trace import LASTING_FORCE, LASTING_TIME
 from hutwright.model.project import Project
-from hutwright.sources import CONTACT_STUDY, EN_12453_LIMITS
-from hutwright.trades.guard.meeting import NEEDS, Meeting, gaps_met, hardest, peak_step
+from hutwright.plant.remembered import once_a_project
+from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, EN_12453_LIMITS, Source
+from hutwright.trades.guard.meeting import (
+    NEEDS,
+    Meeting,
+    dead_centre,
+    gap_name,
+    gaps_met,
+    peak_steps,
+    with_instrument,
+)
+from hutwright.trades.guard.simulated import HONEST, peak_seen_step, simulated, told
+from hutwright.trades.guard.softening import earlier, slow_stretch, soft_and_slow, soft_edge, soft_mount
 
 
 def ask(project: Project) -> tuple[Check, ...]:
-    """The time above 150 N: none where the peak stays below, the run-time cap where nothing trips, else open.
+    """A rough figure of the time above 150 N at each of the test's gaps, to find the ends that matter.
 
     Parameters
     ----------
@@ -26,46 +39,123 @@ def ask(project: Project) -> tuple[Check, ...]:
     tuple of Check
         One for each of the test's gaps that the closing travel really has.
     """
-    found = [(gap, met) for gap in gaps_met(project) if (met := hardest(project, gap)) is not None]
-    return tuple(_check(project, gap, met) for gap, met in found)
+    met = [(gap, each) for gap in gaps_met(project) if (each := _longest(project, gap)) is not None]
+    return tuple(_check(project, gap, _rough_steps(project, each), CONTACT_STUDY) for gap, each in met)
 
 
-def _check(project: Project, gap: float, met: Meeting) -> Check:
-    steps = _working(project, met)
+@once_a_project
+def confirm(project: Project, subject: str) -> tuple[Check, ...]:
+    """The simulated time at one of the test's gaps, in the weather in which the rough figure is longest.
+
+    Parameters
+    ----------
+    project : Project
+        The project.
+    subject : str
+        Which gap.
+
+    Returns
+    -------
+    tuple of Check
+        One, or none where the closing travel has no such gap.
+    """
+    gap = next((each for each in gaps_met(project) if gap_name(each) == subject), None)
+    met = None if gap is None else _longest(project, gap)
+    if gap is None or met is None:
+        return ()
+    steps = told(project, met, ("T_150", _seconds(nan)), _simulated_steps)
+    return (_check(project, gap, steps, CONTACT_BENCH),)
+
+
+def _check(project: Project, gap: float, steps: tuple[Step, ...], method: Source) -> Check:
+    levers = (earlier(project), slow_stretch(), soft_edge(project), soft_mount(), soft_and_slow(project))
     return Check(
-        subject=f"gap_{round(1e3 * gap)}",
+        subject=gap_name(gap),
         value=steps[-1].result.value,
         limit=LASTING_TIME,
         dimension=units.TIME,
         sense=Sense.AT_MOST,
-        method=CONTACT_STUDY,
+        method=method,
         limit_from=EN_12453_LIMITS,
         working=steps,
-        meaning="Only the bench, simulated or real, tells how quickly the force falls after the reversal; "
-        "what lowers the peak to 150 N settles it, and a drive that only stops keeps its force.",
+        levers=tuple(each for each in levers if each is not None),
+        meaning="Simulated with the controller's own code; no hardware measured. A drive that only stops "
+        "keeps its force: it has to turn back.",
     )
 
 
-def _working(project: Project, met: Meeting) -> tuple[Step, ...]:
+# ---- the rough figure -------------------------------------------------------------------------------------
+
+
+def _longest(project: Project, gap: float) -> Meeting | None:
+    """The meeting in the weather whose rough figure is longest; what cannot be told counts as the longest."""
+    found = [(_rough(project, met), met) for met in with_instrument(project, gap)]
+    if not found:
+        return None
+    return max(found, key=lambda each: (isnan(each[0]), each[0], each[1].contact.peak.greatest))[1]
+
+
+def _rough(project: Project, met: Meeting) -> float:
+    """Time by the closed form [s].
+
+    The force grows as the edge goes on, ever slower as the drive nears its stall, until the current gets to
+    the trip; the filter takes its time; and the force falls at the speed at which the edge came. Where the
+    current never gets there, the run-time cap, and the more the harder the edge presses.
+    """
     contact = met.contact
-    if isnan(contact.peak.greatest):
-        return (_time(nan, f"next to a dead centre the force cannot be told, {met.where}"),)
-    if contact.peak.greatest <= LASTING_FORCE:
-        words = "the force never gets beyond 150 N"
-        return (peak_step(met), _time(0.0, words))
-    never = contact.blind_force + contact.threshold / contact.sensitivity >= contact.stall_force
-    if never and contact.stall_force > LASTING_FORCE and project.controller is not None:
-        words = "the current never reaches the trip, so that the drive presses until the run-time cap"
-        return (peak_step(met), _time(project.controller.longest_run.closing, words))
+    if contact.peak.greatest <= LASTING_FORCE or project.controller is None:
+        return 0.0
+    rate = contact.edge_speed * contact.stiffness
+    if met.never_trips or not rate > 0.0:
+        return project.controller.longest_run.closing * contact.peak.greatest / LASTING_FORCE
+    above, stall = met.force_above, contact.stall_force
+    lasts = (above - LASTING_FORCE) / rate
+    if above > LASTING_FORCE:
+        lasts = stall / rate * log((stall - LASTING_FORCE) / (stall - above))
+    return max(0.0, lasts + contact.delay + (contact.peak.usual - LASTING_FORCE) / rate)
+
+
+def _rough_steps(project: Project, met: Meeting) -> tuple[Step, ...]:
+    if isnan(met.contact.peak.greatest):
+        return (dead_centre("T_150", _seconds(nan), met),)
+    return (_time(_rough(project, met), f"a rough figure by the closed form, {met.where}"),)
+
+
+# ---- the simulated time -----------------------------------------------------------------------------------
+
+
+def _simulated_steps(project: Project, met: Meeting) -> tuple[Step, ...]:
+    contact = simulated(project, met)
+    acted = not isnan(contact.trip_time)
+    if acted and contact.end_force > LASTING_FORCE:
+        contact = simulated(project, met, followed=True)
+    seconds, words = contact.above_150, HONEST
+    if contact.peak_seen <= LASTING_FORCE:
+        seconds, words = 0.0, "the force never gets beyond 150 N"
+    elif contact.end_force > LASTING_FORCE:
+        force = shown(contact.end_force, units.FORCE)
+        seconds, words = _goes_on(project, contact, force)
+    return (*peak_steps(met), peak_seen_step(met, contact), _time(seconds, words))
+
+
+def _goes_on(project: Project, contact: Contact, force: str) -> tuple[float, str]:
+    """Time above 150 N of a force that is still there at the end, at the least [s]; and the words."""
     locked = project.drive is not None and project.drive.screw.self_locking
-    words = "open until the bench: it hangs on how the mount unwinds after the reversal"
-    if locked:
-        words += "; without a reversal this self-locking screw keeps the force for ever"
-    return (peak_step(met), _time(nan, words))
+    forever = "; this self-locking screw keeps the force even then" if locked else ""
+    if isnan(contact.trip_time) and project.controller is not None:
+        cap = project.controller.longest_run.closing
+        words = f"the controller never acts, so that the drive presses with {force} until the run-time cap"
+        return max(cap, contact.above_150), f"{words}{forever}; {HONEST}"
+    words = f"the controller stops the drive without turning back, and {force} are left, at the least so long"
+    return contact.above_150, f"{words}; {HONEST}"
+
+
+def _seconds(value: float) -> Number:
+    return Number(value, units.TIME)
 
 
 def _time(value: float, words: str) -> Step:
-    number = Number(value, units.TIME)
+    number = _seconds(value)
     return Step(symbol="T_150", formula="t_above", numbers={"t_above": number}, result=number, words=words)
 
 
@@ -75,4 +165,5 @@ QUESTION = Question(
     concern=Concern.SAFETY,
     needs=NEEDS,
     ask=ask,
+    confirm=confirm,
 )

@@ -138,7 +138,7 @@ def _taken_off(name: str, now: Meeting, changed: Closing, words: str) -> Step:
         formula=f"F_now - F_{name}",
         numbers={"F_now": newtons(before), f"F_{name}": newtons(after)},
         result=newtons(before - after),
-        words=f"of the greatest force at a gap of {length_text(now.gap)}: {words}",
+        words=f"of the closed form's greatest force at a gap of {length_text(now.gap)}: {words}",
     )
 
 

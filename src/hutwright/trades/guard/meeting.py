@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import isnan
+from math import isnan, nan
 
 from hutwright import units
 from hutwright.catalogue.body_regions import BODY_REGIONS, BodyRegion
@@ -27,13 +27,13 @@ from hutwright.model.paths import Keys
 from hutwright.model.project import Project
 from hutwright.plant.conditions import Conditions, coldest_calm, nominal, warmest_calm
 from hutwright.plant.motor import line
-from hutwright.plant.remembered import Same
+from hutwright.plant.remembered import once_a_project
 from hutwright.plant.swing import Closing, Contact, closing, with_edge
 from hutwright.plant.travel import place_at_gap
 from hutwright.units import NUMBER
 
 NEEDS: tuple[Keys, ...] = (("door",), ("linkage",), ("drive",), ("controller",))
-KEPT = 512  # projects whose meetings are remembered: a choice of this project [-]
+KEPT = 512  # texts that are remembered: a choice of this project [-]
 WEATHERS: tuple[tuple[str, Callable[[Project], Conditions]], ...] = (
     ("on a calm day of 20 degC", nominal),
     ("on the coldest day, calm", coldest_calm),
@@ -70,6 +70,21 @@ class Meeting:
     contact: Contact
 
     @property
+    def force_above(self) -> float:
+        """Force at the edge at which the current gets to the trip, if the drive can give that much [N]."""
+        return self.contact.blind_force + self.contact.threshold / self.contact.sensitivity
+
+    @property
+    def never_trips(self) -> bool:
+        """Whether the drive stands before its current gets to the trip, by the closed form."""
+        return self.force_above >= self.contact.stall_force
+
+    @property
+    def conditions(self) -> Callable[[Project], Conditions]:
+        """What makes its weather."""
+        return dict(WEATHERS)[self.weather]
+
+    @property
     def where(self) -> str:
         """Place and weather in words."""
         edge_way = self.leaf.over.at(self.leaf.over.edge_way, self.contact.place)
@@ -94,28 +109,32 @@ def gaps_met(project: Project) -> tuple[float, ...]:
     return tuple(gap for gap in TEST_GAPS if place_at_gap(project, gap) is not None)
 
 
+def gap_name(gap: float) -> str:
+    """What a check about one of the gaps [m] is called."""
+    return f"gap_{round(1e3 * gap)}"
+
+
 def leaves(project: Project) -> tuple[tuple[str, Closing], ...]:
     """The closing leaf in every weather, with the weather in words."""
-    return _leaves(Same(project))
+    return _leaves(project)
 
 
-@lru_cache(maxsize=KEPT)
-def _leaves(same: Same) -> tuple[tuple[str, Closing], ...]:
+@once_a_project
+def _leaves(project: Project) -> tuple[tuple[str, Closing], ...]:
     """In calm weather the leaf's loads are the same; only the drive is another."""
-    project = same.project
     mild = closing(project, WEATHERS[0][1](project))
     rest = ((words, replace(mild, drive=line(project, weather(project)))) for words, weather in WEATHERS[1:])
     return (WEATHERS[0][0], mild), *rest
 
 
-@lru_cache(maxsize=KEPT)
-def _with_instrument(same: Same) -> tuple[Meeting, ...]:
-    return _meetings(same.project, TEST_GAPS, INSTRUMENT_STIFFNESS)
+@once_a_project
+def _with_instrument(project: Project) -> tuple[Meeting, ...]:
+    return _meetings(project, TEST_GAPS, INSTRUMENT_STIFFNESS)
 
 
-@lru_cache(maxsize=KEPT)
-def _with_hand(same: Same) -> tuple[Meeting, ...]:
-    return _meetings(same.project, HAND_GAPS, HAND.stiffness)
+@once_a_project
+def _with_hand(project: Project) -> tuple[Meeting, ...]:
+    return _meetings(project, HAND_GAPS, HAND.stiffness)
 
 
 def _meetings(project: Project, gaps: tuple[float, ...], obstacle: float) -> tuple[Meeting, ...]:
@@ -134,22 +153,27 @@ def _most(found: tuple[Meeting, ...], by: Callable[[Contact], float]) -> Meeting
     return max(found, key=lambda each: (isnan(by(each.contact)), by(each.contact)))
 
 
+def with_instrument(project: Project, gap: float) -> tuple[Meeting, ...]:
+    """The meetings with the instrument of the force test at a gap [m], in every weather."""
+    return tuple(each for each in _with_instrument(project) if each.gap == gap)
+
+
 def hardest(project: Project, gap: float) -> Meeting | None:
     """The meeting with the instrument of the force test that presses hardest; None without such a gap."""
-    found = tuple(each for each in _with_instrument(Same(project)) if each.gap == gap)
+    found = with_instrument(project, gap)
     return _most(found, lambda contact: contact.peak.greatest) if found else None
 
 
 def hardest_on_hand(project: Project) -> Meeting | None:
     """The meeting with a hand that presses hardest; None where the travel has no gap for one."""
-    found = _with_hand(Same(project))
+    found = _with_hand(project)
     return _most(found, lambda contact: contact.peak.greatest) if found else None
 
 
 def latest_on_hand(project: Project) -> Meeting | None:
-    """The meeting with a hand whose reversal begins at the greatest force; None without a gap for one."""
-    found = _with_hand(Same(project))
-    return _most(found, lambda contact: contact.trip_force) if found else None
+    """The meeting with a hand that the drive presses hardest by itself; None without a gap for one."""
+    found = _with_hand(project)
+    return _most(found, lambda contact: contact.driven) if found else None
 
 
 # ---- working ----------------------------------------------------------------------------------------------
@@ -197,9 +221,9 @@ def touch_steps(met: Meeting) -> tuple[Step, ...]:
     return _touching(met, _touch(met))
 
 
-def peak_step(met: Meeting) -> Step:
-    """The last of the steps to the greatest force, for those who only need that."""
-    return _pressing(met, _touch(met))[-1]
+def driven_step(met: Meeting) -> Step:
+    """The greatest force that the drive gets to; its rotor may still turn as the controller decides."""
+    return _pressing(met, _touch(met))[1]
 
 
 def peak_steps(met: Meeting) -> tuple[Step, ...]:
@@ -252,7 +276,6 @@ def _forces(met: Meeting, stiffness: float, *, soft: bool, flat_at: float | None
 
 def _touching(met: Meeting, touch: _Touch) -> tuple[Step, ...]:
     contact, constants = met.contact, met.leaf.drive.constants
-    never = contact.blind_force + contact.threshold / contact.sensitivity >= contact.stall_force
     return (
         *_edge_steps(met, touch),
         Step(
@@ -285,7 +308,7 @@ def _touching(met: Meeting, touch: _Touch) -> tuple[Step, ...]:
             result=newtons(touch.trip),
             words=(
                 "at the edge, when the drive stands: the current never reaches the trip there"
-                if never
+                if met.never_trips
                 else "at the edge, when the drive stands, before the controller has decided"
                 if touch.trip >= contact.stall_force
                 else "at the edge, when the controller reverses"
@@ -352,23 +375,35 @@ def _pressing(met: Meeting, touch: _Touch) -> tuple[Step, ...]:
             formula="max(F_impact, F_driven) / 2.45",
             numbers=parts,
             result=newtons(touch.peak.least),
-            words="no simulated contact was softer",
+            words="hardly any simulated contact was softer",
         ),
         Step(
             symbol="F_usual",
             formula="sqrt(F_impact ** 2 + F_driven ** 2)",
             numbers=parts,
             result=newtons(touch.peak.usual),
-            words="what to expect",
+            words="what the closed form expects",
         ),
         Step(
-            symbol="F_peak",
-            formula="max(max(F_impact, F_driven) / 0.92, (F_impact + F_driven) / 0.97)",
+            symbol="F_most",
+            formula="(F_impact + F_driven) / 0.89",
             numbers=parts,
             result=newtons(touch.peak.greatest),
-            words="no simulated contact was harder; this is what is judged",
+            words="hardly any simulated contact was harder",
         ),
     )
+
+
+def by_formula(met: Meeting) -> tuple[Step, ...]:
+    """The whole way to the greatest force, or why it cannot be told."""
+    if isnan(met.contact.peak.greatest):
+        return (dead_centre("F_most", newtons(nan), met),)
+    return peak_steps(met)
+
+
+def dead_centre(symbol: str, quantity: Number, met: Meeting) -> Step:
+    """The step that says that nothing can be told so near a dead centre."""
+    return unknown(symbol, quantity, f"next to a dead centre the force cannot be told, {met.where}")
 
 
 def unknown(symbol: str, quantity: Number, words: str) -> Step:

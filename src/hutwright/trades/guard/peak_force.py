@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from math import isnan, nan
+from math import nan
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.step import Step
 from hutwright.laws.force_trace import peak_limit
 from hutwright.model.door import DoorKind
 from hutwright.model.project import Project
-from hutwright.sources import CONTACT_STUDY, EN_12453_LIMITS, EN_12453_VERTICAL
-from hutwright.trades.guard.meeting import NEEDS, Meeting, gaps_met, hardest, newtons, peak_steps, unknown
-from hutwright.trades.guard.softening import slow_stretch, soft_and_slow, soft_edge, soft_mount
+from hutwright.plant.remembered import once_a_project
+from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, EN_12453_LIMITS, EN_12453_VERTICAL, Source
+from hutwright.trades.guard.meeting import NEEDS, by_formula, gap_name, gaps_met, hardest, newtons
+from hutwright.trades.guard.simulated import peak_of, told
+from hutwright.trades.guard.softening import earlier, slow_stretch, soft_and_slow, soft_edge, soft_mount
 
 
 def ask(project: Project) -> tuple[Check, ...]:
-    """The upper end of the peak force at each of the test's gaps against the limit of the standard.
+    """The closed form's upper end at each of the test's gaps against the limit of the standard.
 
     Parameters
     ----------
@@ -28,30 +31,47 @@ def ask(project: Project) -> tuple[Check, ...]:
         One for each of the gaps of 50, 300 and 500 mm that the closing travel really has.
     """
     met = [(gap, each) for gap in gaps_met(project) if (each := hardest(project, gap)) is not None]
-    if project.door is None or not met:
+    return tuple(_check(project, gap, by_formula(each), CONTACT_STUDY) for gap, each in met)
+
+
+@once_a_project
+def confirm(project: Project, subject: str) -> tuple[Check, ...]:
+    """The simulated peak at one of the test's gaps, in the weather in which the closed form is greatest.
+
+    Parameters
+    ----------
+    project : Project
+        The project.
+    subject : str
+        Which gap.
+
+    Returns
+    -------
+    tuple of Check
+        One, or none where the closing travel has no such gap.
+    """
+    gap = next((each for each in gaps_met(project) if gap_name(each) == subject), None)
+    met = None if gap is None else hardest(project, gap)
+    if gap is None or met is None:
         return ()
-    vertical = project.door.kind is DoorKind.LIFT
-    return tuple(_check(project, gap, each, vertical=vertical) for gap, each in met)
+    return (_check(project, gap, told(project, met, ("F_peak", newtons(nan)), peak_of), CONTACT_BENCH),)
 
 
-def _check(project: Project, gap: float, met: Meeting, *, vertical: bool) -> Check:
-    steps = (
-        (unknown("F_peak", newtons(nan), f"next to a dead centre the force cannot be told, {met.where}"),)
-        if isnan(met.contact.peak.greatest)
-        else peak_steps(met)
-    )
+def _check(project: Project, gap: float, steps: tuple[Step, ...], method: Source) -> Check:
+    levers = (earlier(project), slow_stretch(), soft_edge(project), soft_mount(), soft_and_slow(project))
+    vertical = project.door is not None and project.door.kind is DoorKind.LIFT
     return Check(
-        subject=f"gap_{round(1e3 * gap)}",
+        subject=gap_name(gap),
         value=steps[-1].result.value,
         limit=peak_limit(gap, vertical=vertical),
         dimension=units.FORCE,
         sense=Sense.AT_MOST,
-        method=CONTACT_STUDY,
+        method=method,
         limit_from=EN_12453_VERTICAL if vertical else EN_12453_LIMITS,
         working=steps,
-        levers=(slow_stretch(), soft_edge(project), soft_mount(), soft_and_slow(project)),
-        meaning="Judged by the upper end of the closed form, for which no hardware was measured. Only a "
-        "force test of the finished door tells the force itself.",
+        levers=tuple(each for each in levers if each is not None),
+        meaning="Simulated with the controller's own code; no hardware measured. Only a force test of the "
+        "finished door tells the force itself.",
     )
 
 
@@ -61,4 +81,5 @@ QUESTION = Question(
     concern=Concern.SAFETY,
     needs=NEEDS,
     ask=ask,
+    confirm=confirm,
 )

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from math import isnan, nan
+from math import nan
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.step import Step
 from hutwright.model.project import Project
 from hutwright.model.site import Reach
-from hutwright.sources import CONTACT_STUDY
-from hutwright.trades.guard.meeting import HAND, NEEDS, hardest_on_hand, newtons, peak_steps, unknown
-from hutwright.trades.guard.softening import slower, soft_and_slow, soft_edge
+from hutwright.plant.remembered import once_a_project
+from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, Source
+from hutwright.trades.guard.meeting import HAND, NEEDS, Meeting, by_formula, hardest_on_hand, newtons
+from hutwright.trades.guard.simulated import peak_of, told
+from hutwright.trades.guard.softening import earlier, slower, soft_and_slow, soft_edge
 
 
 def ask(project: Project) -> tuple[Check, ...]:
-    """The upper end of the peak force on a hand against the passing contact that a robot may have with one.
+    """The closed form's upper end on a hand against the passing contact that a robot may have with one.
 
     Parameters
     ----------
@@ -26,15 +29,37 @@ def ask(project: Project) -> tuple[Check, ...]:
     tuple of Check
         One, or none where the closing travel has no gap for a hand.
     """
-    met, limit = hardest_on_hand(project), HAND.transient_force
-    if met is None or limit is None:
+    met = hardest_on_hand(project)
+    return () if met is None else _checks(project, met, by_formula(met), CONTACT_STUDY)
+
+
+@once_a_project
+def confirm(project: Project, subject: str) -> tuple[Check, ...]:
+    """The simulated peak, in the gap and weather in which the closed form is greatest.
+
+    Parameters
+    ----------
+    project : Project
+        The project.
+    subject : str
+        There is only one, without a name.
+
+    Returns
+    -------
+    tuple of Check
+        As of `ask`.
+    """
+    met = hardest_on_hand(project)
+    if met is None or subject:
         return ()
-    steps = (
-        (unknown("F_peak", newtons(nan), f"next to a dead centre the force cannot be told, {met.where}"),)
-        if isnan(met.contact.peak.greatest)
-        else peak_steps(met)
-    )
-    slow = slower(met)
+    return _checks(project, met, told(project, met, ("F_peak", newtons(nan)), peak_of), CONTACT_BENCH)
+
+
+def _checks(project: Project, met: Meeting, steps: tuple[Step, ...], method: Source) -> tuple[Check, ...]:
+    limit = HAND.transient_force
+    if limit is None:
+        return ()
+    levers = (earlier(project), slower(met), soft_edge(project), soft_and_slow(project))
     meaning = "A passing contact begins to hurt healthy adults there; a face or skull may not be hit at all"
     children = Reach.CHILDREN in project.site.reach
     return (
@@ -43,14 +68,10 @@ def ask(project: Project) -> tuple[Check, ...]:
             limit=limit,
             dimension=units.FORCE,
             sense=Sense.AT_MOST,
-            method=CONTACT_STUDY,
+            method=method,
             limit_from=HAND.source,
             working=steps,
-            levers=(
-                *((slow,) if slow is not None else ()),
-                soft_edge(project),
-                soft_and_slow(project),
-            ),
+            levers=tuple(each for each in levers if each is not None),
             meaning=f"{meaning}, and for the children who can come near no figures are known."
             if children
             else f"{meaning}.",
@@ -64,4 +85,5 @@ QUESTION = Question(
     concern=Concern.SAFETY,
     needs=NEEDS,
     ask=ask,
+    confirm=confirm,
 )

@@ -6,23 +6,29 @@ from math import isnan, nan
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.step import Step
+from hutwright.laws.contact_force import contact_peak_range
 from hutwright.model.project import Project
-from hutwright.sources import CONTACT_STUDY, US_WINDOW_OBSTACLES
+from hutwright.plant.remembered import once_a_project
+from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, US_WINDOW_OBSTACLES, Source
 from hutwright.trades.guard.meeting import (
     NEEDS,
+    Meeting,
     approach_steps,
+    dead_centre,
+    driven_step,
     latest_on_hand,
     newtons,
     touch_steps,
-    unknown,
 )
+from hutwright.trades.guard.simulated import HONEST, to_the_trip, told
 from hutwright.trades.guard.softening import earlier, slower, soft_edge
 
 LATEST = 100.0  # N; 49 CFR 571.118, S5, obstacles of 4 to 200 mm; standing: read
 
 
 def ask(project: Project) -> tuple[Check, ...]:
-    """The force on a hand when the reversal begins against that of a car's window.
+    """The force on a hand that the drive gets to by the closed form against that of a car's window.
 
     Parameters
     ----------
@@ -37,11 +43,36 @@ def ask(project: Project) -> tuple[Check, ...]:
     met = latest_on_hand(project)
     if met is None:
         return ()
-    steps = (
-        (unknown("F_trip", newtons(nan), f"next to a dead centre the force cannot be told, {met.where}"),)
-        if isnan(met.contact.trip_force)
-        else (*approach_steps(met), *touch_steps(met))
-    )
+    if isnan(met.contact.driven):
+        return _checks(project, met, (dead_centre("F_driven", newtons(nan), met),), CONTACT_STUDY)
+    steps = (*approach_steps(met), *touch_steps(met), driven_step(met))
+    return _checks(project, met, steps, CONTACT_STUDY)
+
+
+@once_a_project
+def confirm(project: Project, subject: str) -> tuple[Check, ...]:
+    """The force when the reversal begins on the bench, in the gap and weather of the closed form's most.
+
+    Parameters
+    ----------
+    project : Project
+        The project.
+    subject : str
+        There is only one, without a name.
+
+    Returns
+    -------
+    tuple of Check
+        As of `ask`.
+    """
+    met = latest_on_hand(project)
+    if met is None or subject:
+        return ()
+    steps = told(project, met, ("F_back", newtons(nan)), _simulated_steps)
+    return _checks(project, met, steps, CONTACT_BENCH)
+
+
+def _checks(project: Project, met: Meeting, steps: tuple[Step, ...], method: Source) -> tuple[Check, ...]:
     levers = (earlier(project), slower(met), soft_edge(project))
     return (
         Check(
@@ -49,7 +80,7 @@ def ask(project: Project) -> tuple[Check, ...]:
             limit=LATEST,
             dimension=units.FORCE,
             sense=Sense.AT_MOST,
-            method=CONTACT_STUDY,
+            method=method,
             limit_from=US_WINDOW_OBSTACLES,
             working=steps,
             levers=tuple(each for each in levers if each is not None),
@@ -59,10 +90,40 @@ def ask(project: Project) -> tuple[Check, ...]:
     )
 
 
+def _beyond(force: float, met: Meeting) -> str:
+    """What to say where the force lies outside of what the closed form has; nothing where it lies within.
+
+    As the controller decides, the force is that of the trip or, where the drive stands first, what its rotor
+    has made of it; both to within the spread of the greatest force.
+    """
+    contact = met.contact
+    least = contact_peak_range(0.0, min(contact.trip_force, contact.driven)).least
+    if least <= force <= contact_peak_range(0.0, contact.driven).greatest:
+        return ""
+    return "; the closed form does not agree with it, and only a force test can tell"
+
+
+def _simulated_steps(project: Project, met: Meeting) -> tuple[Step, ...]:
+    contact, force = to_the_trip(project, met)
+    words = f"when the controller's own code decides{_beyond(force, met)}"
+    if isnan(force):
+        force = contact.peak_seen
+        words = "the controller never acts there; this is the most that the drive gives"
+    step = Step(
+        symbol="F_back",
+        formula="F_bench",
+        numbers={"F_bench": newtons(force)},
+        result=newtons(force),
+        words=f"{words}; {HONEST}",
+    )
+    return (*approach_steps(met), *touch_steps(met), driven_step(met), step)
+
+
 QUESTION = Question(
     key="guard.reversal_force",
     title="Force at the edge when the controller reverses",
     concern=Concern.SAFETY,
     needs=NEEDS,
     ask=ask,
+    confirm=confirm,
 )

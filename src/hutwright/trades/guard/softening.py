@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache, lru_cache
 
 from hutwright import units
-from hutwright.checks.lever import Dial, Effort, Option, Pick
+from hutwright.checks.lever import Effort, Option, Pick
 from hutwright.model.controller import ProtectiveLayer
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project
@@ -14,6 +15,8 @@ from hutwright.trades.guard.meeting import KEPT, Meeting
 LEAST_DUTY = 0.1  # below that no small drive moves: common practice [-]
 DUTY_STEP = 0.05  # a choice of this project [-]
 TRIP_STEP = 0.1  # a choice of this project [A]
+EARLIER = (0.8, 0.6, 0.4, 0.2, 0.0)  # of the way from full load to the trip: a choice of this project [-]
+LITTLE = 1e-9  # that a number may lie above a step which it is meant to be at [-]
 SHORTEST_BLIND = 0.05  # the start current lasts at least that long: common practice [s]
 BLIND_STEP = 0.01  # a choice of this project [s]
 # Soft edges that can be had: stiffness as the file spells it, how far it gives. Standing: practice
@@ -68,20 +71,25 @@ def _at_share(share: float, last: float, *, slow: bool) -> dict[Keys, object]:
     return changes
 
 
-def earlier(project: Project) -> Dial | None:
-    """The lever of a lower trip; not below the full load of the listing, at which the drive has to run."""
+def earlier(project: Project) -> Pick | None:
+    """The choice of a lower trip; not below the full load of the listing, at which the drive has to run."""
     if project.controller is None or project.drive is None:
         return None
-    trip, rated = project.controller.detection.trip, project.drive.rating.current
-    return Dial(
-        path=("controller", "detection", "trip"),
-        dimension=units.CURRENT,
-        lowest=min(rated, trip),
-        highest=max(rated, trip),
-        words="reverse at no more than",
-        effort=Effort.SETTING,
-        step=TRIP_STEP,
+    return _earlier(project.controller.detection.trip, project.drive.rating.current)
+
+
+@lru_cache(maxsize=KEPT)
+def _earlier(trip: float, rated: float) -> Pick | None:
+    """Evenly from the trip down to the full load, in steps that can be set."""
+    found = {
+        round(math.ceil((rated + share * (trip - rated)) / TRIP_STEP - LITTLE) * TRIP_STEP, 6)
+        for share in EARLIER
+    }
+    options = tuple(
+        Option(f"reverse at no more than {text}", {("controller", "detection", "trip"): text})
+        for text in (units.write(each, units.CURRENT) for each in sorted(found, reverse=True) if each < trip)
     )
+    return Pick(words="an earlier trip", options=options, effort=Effort.SETTING) if options else None
 
 
 def soft_edge(project: Project) -> Pick:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Dial, Effort
+from hutwright.checks.lever import Dial, Effort, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.model.project import Project
 from hutwright.plant.motor import Line, line
@@ -66,7 +66,7 @@ def _check(project: Project, weather: str, drive: Line, name: str, share: float)
         method=MOTOR_EQUATIONS,
         limit_from=AS_DESCRIBED,
         working=(step,),
-        levers=_levers(project, name, trip),
+        levers=WhenWanted(lambda: _levers(project, name, trip)),
         meaning="Below the trip the controller never notices what it presses on, and presses until its "
         "run-time cap.",
     )

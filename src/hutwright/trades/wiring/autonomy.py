@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Dial, Effort
+from hutwright.checks.lever import Dial, Effort, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.laws.autonomy import RATED_TEMPERATURE, autonomy_time, cold_capacity_factor
 from hutwright.model.project import Project
@@ -92,7 +92,7 @@ def _check(project: Project, name: str, drained: Drain) -> Check:
         method=BALANCE,
         limit_from=WEEKEND,
         working=steps,
-        levers=(*smaller_drain(project, drained), larger),
+        levers=WhenWanted(lambda: (*smaller_drain(project, drained), larger)),
         meaning="So long the door works after charging has failed, without harm to the battery.",
     )
 

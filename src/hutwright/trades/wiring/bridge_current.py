@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.lever import WhenWanted
 from hutwright.checks.step import Step
 from hutwright.model.project import Project
 from hutwright.sources import Source, Standing
@@ -46,7 +47,7 @@ def ask(project: Project) -> tuple[Check, ...]:
             method=LISTING,
             limit_from=limits_source(bridge),
             working=(step,),
-            levers=choices(project, bridge),
+            levers=WhenWanted(lambda: choices(project, bridge)),
             meaning="Above this the bridge switches off or ages fast, however well it is cooled.",
         ),
     )

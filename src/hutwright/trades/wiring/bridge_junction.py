@@ -5,7 +5,7 @@ from __future__ import annotations
 from hutwright import units
 from hutwright.catalogue.bridges import BRIDGES
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Dial, Effort
+from hutwright.checks.lever import Dial, Effort, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.laws.junction_temperature import junction_temperature
 from hutwright.model.circuit import BRIDGE, Bridge
@@ -60,7 +60,7 @@ def ask(project: Project) -> tuple[Check, ...]:
             method=THERMAL_CHAIN,
             limit_from=limits_source(bridge),
             working=steps,
-            levers=(sink, *choices(project, bridge)),
+            levers=WhenWanted(lambda: (sink, *choices(project, bridge))),
             accuracy=SINK_ACCURACY * power * bridge.cooling,
             meaning="Above this the bridge switches off or burns; short runs with long pauses heat it less.",
         ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.lever import WhenWanted
 from hutwright.checks.step import Step
 from hutwright.model.project import Project
 from hutwright.plant.circuit import motor_loop
@@ -60,7 +61,7 @@ def ask(project: Project) -> tuple[Check, ...]:
             method=OHM,
             limit_from=limits_source(bridge),
             working=(loop_step, stall),
-            levers=choices(project, bridge),
+            levers=WhenWanted(lambda: choices(project, bridge)),
             meaning="Each start and each obstacle drives this through the bridge, which may fail.",
         ),
     )

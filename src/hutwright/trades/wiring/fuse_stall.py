@@ -7,7 +7,7 @@ import math
 from hutwright import units
 from hutwright.catalogue.fuses import FUSES
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Dial, Effort, Option, Pick
+from hutwright.checks.lever import Dial, Effort, Option, Pick, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.laws.fuse_let_through import latest_opening
 from hutwright.model.project import Project
@@ -105,7 +105,7 @@ def _check(project: Project, name: str, stall: float, current: Step) -> Check:
         method=FUSES[fuse.kind].source,
         limit_from=STALL_ENDURANCE,
         working=steps,
-        levers=_levers(project, name, value),
+        levers=WhenWanted(lambda: _levers(project, name, value)),
         meaning="The fuse protects the cable; the controller must protect the motor, which burns when it "
         "is fed longer than this.",
     )

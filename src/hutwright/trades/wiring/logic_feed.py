@@ -8,7 +8,7 @@ from hutwright import units
 from hutwright.catalogue.fuses import FUSES
 from hutwright.catalogue.regulators import REGULATORS
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Dial, Effort, Option, Pick
+from hutwright.checks.lever import Dial, Effort, Option, Pick, WhenWanted
 from hutwright.checks.step import Step
 from hutwright.model.circuit import BRIDGE, Regulator
 from hutwright.model.paths import Keys
@@ -106,7 +106,7 @@ def ask(project: Project) -> tuple[Check, ...]:
             method=HOLD_UP if moment.held else MOTOR_EQUATIONS,
             limit_from=REGULATORS[regulator.kind].spread_source,
             working=(rest, *least, allowed, *fallen),
-            levers=_levers(project, row, moment.way),
+            levers=WhenWanted(lambda: _levers(project, row, moment.way)),
             meaning=_meaning(row[0].name, regulator),
         ),
     )

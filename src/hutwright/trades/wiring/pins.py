@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hutwright.catalogue.boards import BOARDS
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Effort, Option, Pick
+from hutwright.checks.lever import Effort, Option, Pick, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.model.circuit import DisplayBus
 from hutwright.model.paths import Keys
@@ -54,7 +54,7 @@ def ask(project: Project) -> tuple[Check, ...]:
             method=MATCHING,
             limit_from=BOARDS[project.electronics.board.kind].pins_source,
             working=(*(_line(each, pins) for each in pins.functions), last),
-            levers=_levers(project, pins),
+            levers=WhenWanted(lambda: _levers(project, pins)),
             meaning=" ".join(said),
         ),
     )

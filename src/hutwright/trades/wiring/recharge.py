@@ -5,7 +5,7 @@ from __future__ import annotations
 from hutwright import units
 from hutwright.catalogue.supplies import SUPPLIES
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Dial, Effort
+from hutwright.checks.lever import Dial, Effort, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.model.project import Project
 from hutwright.model.supplies import Charger
@@ -94,7 +94,7 @@ def _check(project: Project, name: str, charger: Charger, drained: Drain) -> Che
         method=DAILY_BALANCE,
         limit_from=RUNS_EMPTY,
         working=steps,
-        levers=(*smaller_drain(project, drained), stronger),
+        levers=WhenWanted(lambda: (*smaller_drain(project, drained), stronger)),
         meaning=_meaning(project, name),
     )
 

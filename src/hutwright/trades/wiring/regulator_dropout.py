@@ -7,7 +7,7 @@ from itertools import pairwise
 from hutwright import units
 from hutwright.catalogue.regulators import REGULATORS
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.lever import Dial, Pick
+from hutwright.checks.lever import Dial, Pick, WhenWanted
 from hutwright.checks.step import Step
 from hutwright.model.project import Project
 from hutwright.plant.circuit import feed
@@ -79,7 +79,7 @@ def _check(project: Project, way: EntryFeed, row: tuple[FedRegulator, ...], warm
         method=OHM,
         limit_from=REGULATORS[regulator.kind].spread_source,
         working=tuple(steps),
-        levers=_levers(project, name),
+        levers=WhenWanted(lambda: _levers(project, name)),
         meaning=f"Below this {name} does not hold its output while the motor runs, and the board sags too.",
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.lever import WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.model.project import Project
 from hutwright.plant.circuit import Feed, cables_resistance, shared_cables
@@ -81,7 +82,9 @@ def _drop(
         method=IEC_60228_TEMPERATURE,
         limit_from=IEC_60364_5_52_G,
         working=steps,
-        levers=tuple(each(project, name) for name in fed.cables for each in (shorter, thicker)),
+        levers=WhenWanted(
+            lambda: tuple(each(project, name) for name in fed.cables for each in (shorter, thicker))
+        ),
         meaning="The limit is a convention made for mains; at 12 V it only says when a drive gets noticeably "
         "slower and weaker than its listing.",
     )

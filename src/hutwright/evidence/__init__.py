@@ -1,0 +1,1 @@
+"""Files beside the description: read, bounded, every fault named by its line."""

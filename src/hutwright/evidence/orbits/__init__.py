@@ -1,0 +1,1 @@
+"""Almanacs and navigation files: the satellites' orbits as they are."""

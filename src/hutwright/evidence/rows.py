@@ -1,0 +1,128 @@
+"""Small tables that a builder keeps by hand: a line of column names, then rows of cells.
+
+Cells are parted by commas, or by semicolons where the line of names has one; then a number may have a decimal
+comma. What follows a `#` at the start of a line is a remark.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from hutwright import units
+from hutwright.errors import shortened
+from hutwright.evidence.side_file import Findings
+
+LONGEST_LINE = 500  # characters; ours to choose
+MOST_ROWS = 20_000  # a reading every quarter of an hour for half a year; ours to choose
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: the number of its line, and its cells by column, blanks at their ends taken off."""
+
+    line: int
+    cells: Mapping[str, str]
+    decimal_comma: bool
+
+    def __getitem__(self, column: str) -> str:
+        """The cell of a column; "" where the table has no such column."""
+        return self.cells.get(column, "")
+
+
+def rows(text: str, columns: Sequence[str], needed: Sequence[str], findings: Findings) -> Iterator[Row]:
+    """The rows of a table; its faults go to the findings.
+
+    Parameters
+    ----------
+    text : str
+        The whole file.
+    columns : Sequence
+        Names of the columns that there may be.
+    needed : Sequence
+        Names of those that there must be.
+    findings : Findings
+        Where faults are kept.
+    """
+    lines = _lines(text, findings)
+    first = next(lines, None)
+    if first is None:
+        if not findings.faults:
+            findings.add(0, "", "no line of column names", _like(columns), "write that line first")
+        return
+    number, bare = first
+    parting = ";" if ";" in bare else ","
+    names = _names(number, bare, parting, columns, needed, findings)
+    if names is None:
+        return
+    for count, (number, bare) in enumerate(lines, start=1):
+        if count > MOST_ROWS:
+            findings.add(number, "", f"row {count}", f"at most {MOST_ROWS} rows", "split the file")
+            return
+        cells = _cells(number, bare, parting, findings)
+        if cells is not None and len(cells) != len(names):
+            read, wanted = f"{len(cells)} cells", f"{len(names)}, as the line of names has"
+            remedy = "leave a cell empty where nothing is known, and quote one that holds the parting sign"
+            findings.add(number, "", read, wanted, remedy)
+        elif cells is not None:
+            yield Row(number, dict(zip(names, cells, strict=True)), parting == ";")
+
+
+def _lines(text: str, findings: Findings) -> Iterator[tuple[int, str]]:
+    """The lines that hold something, with their numbers."""
+    for number, line in enumerate(text.split("\n"), start=1):
+        bare = line.strip()
+        if findings.full:
+            return
+        if len(line) > LONGEST_LINE and bare:
+            read = f"a line of {len(line)} characters"
+            findings.add(number, "", read, f"at most {LONGEST_LINE}", "break it up, or take the line out")
+        elif bare and not bare.startswith("#"):
+            yield number, bare
+
+
+def _like(columns: Sequence[str]) -> str:
+    return f"a first line such as '{', '.join(columns)}'"
+
+
+def _names(
+    line: int, text: str, parting: str, columns: Sequence[str], needed: Sequence[str], findings: Findings
+) -> list[str] | None:
+    """The columns in their order; None where the rows cannot be read by them."""
+    cells = _cells(line, text, parting, findings)
+    if cells is None:
+        return None
+    names = [cell.partition("[")[0].strip().lower() for cell in cells]
+    if not set(names) & set(columns):
+        remedy = "write the line of names first, above the rows"
+        findings.add(line, "", f"the line {shortened(text)}", _like(columns), remedy)
+        return None
+    sound = True
+    for place, name in enumerate(names):
+        if name not in columns:
+            near = units.nearest(name, list(columns)) if name else None
+            remedy = f"did you mean {near}?" if near else "rename it or take the column out"
+            findings.add(line, "", f"the column {shortened(name)}", _like(columns), remedy)
+            sound = False
+        elif name in names[:place]:
+            findings.add(line, name, "the column twice", "each column once", "take one of them out")
+            sound = False
+    if sound:
+        for name in needed:
+            if name not in names:
+                read = f"no column {name}"
+                findings.add(line, "", read, _like(columns), f"add the column {name}")
+                sound = False
+    return names if sound else None
+
+
+def _cells(line: int, text: str, parting: str, findings: Findings) -> list[str] | None:
+    try:
+        (cells,) = csv.reader([text], delimiter=parting, strict=True, skipinitialspace=True)
+    except (csv.Error, ValueError):
+        findings.add(
+            line, "", shortened(text), "cells with their quotes closed", "close or take out the quotes"
+        )
+        return None
+    return [cell.strip() for cell in cells]
