@@ -221,6 +221,56 @@ def sky(
 
 
 @app.command()
+def relay(
+    folder: Dir,
+    variant: Variant = None,
+    broker: Annotated[
+        str, typer.Option("--broker", metavar="HOST[:PORT]", help="MQTT broker; this computer's by default.")
+    ] = "localhost",
+    port: Annotated[
+        str | None,
+        typer.Option("--serial", metavar="PATH", help="Serial port of the board; the only one by default."),
+    ] = None,
+    baud: Annotated[int, typer.Option("--baud", metavar="N", min=1200, help="Its speed.")] = 57600,
+    user: Annotated[
+        str | None,
+        typer.Option("--user", metavar="NAME", help="For the broker; password: HUTWRIGHT_BROKER_PASSWORD."),
+    ] = None,
+    authority: Annotated[
+        Path | None, typer.Option("--tls-ca", metavar="FILE", help="Encrypt; trust these certificates only.")
+    ] = None,
+    oldest: Annotated[
+        float, typer.Option("--oldest", metavar="S", min=1, max=60, help="Refuse commands older than this.")
+    ] = 10.0,
+    *,
+    tls: Annotated[bool, typer.Option("--tls", help="Encrypt the way to the broker.")] = False,
+    listed: Annotated[bool, typer.Option("--list", help="Print the serial ports and stop.")] = False,
+) -> None:
+    """Let a home system ask for open, close, stop, start, and see the state (MQTT); docs/relay.md."""
+
+    def verb() -> ExitCode:
+        from hutwright.cli.relaying import Asked, carry, list_ports
+
+        if listed:
+            return list_ports()
+        return carry(
+            Asked(
+                folder=folder,
+                variant=variant,
+                broker=broker,
+                port=port,
+                baud=baud,
+                user=user,
+                authority=authority,
+                oldest=oldest,
+                tls=tls,
+            )
+        )
+
+    answered(verb)
+
+
+@app.command()
 def schema() -> None:
     """Print the JSON Schema of hut.toml, for editors that complete and check while one types."""
 
