@@ -411,8 +411,8 @@ def relayed_hut(folder: Path, variant: str | None = None) -> Hut:
         fitted = () if controller is None else controller.commands
         read = ", ".join(each.value for each in fitted) or "none"
         raise RequestError(
-            f"controller.commands: read {shortened(read)}; wanted remote among them: a board is relayed to only "
-            'where it is described as commanded from afar; write "remote" there and flash the board anew'
+            f"controller.commands: read {shortened(read)}; wanted remote among them, as a board is relayed "
+            'to only where commands from afar are described; write "remote" there and flash the board anew'
         )
     longest = described.values[("controller", "wait")].high
     return Hut(name=described.project.name, wait=controller.wait if longest is None else longest)

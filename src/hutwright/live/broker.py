@@ -240,8 +240,8 @@ def _context(authority: Path | None) -> ssl.SSLContext:
     except (OSError, ValueError) as error:
         told = getattr(error, "strerror", None) or str(error)
         raise RequestError(
-            f"--tls-ca: {shortened(str(authority))} cannot be read: the system said {shortened(told)}; wanted a "
-            "file of certificates (PEM)"
+            f"--tls-ca: {shortened(str(authority))} cannot be read: the system said {shortened(told)}; "
+            "wanted a file of certificates (PEM)"
         ) from None
 
 

@@ -221,8 +221,11 @@ class Relay:
             return None if self._port_open else f"link lost: {self._lost_why}; stop the door at the hut"
         if self._broker_since is None:
             return "the relay has no broker"
-        late = too_late(asked, now, heard_since=self._broker_since, oldest=self._oldest)
-        return late or self._known.refusal(asked.id, now.steady) or self._movement_refusal(asked, now)
+        return (
+            self._known.refusal(asked.id, now.steady)  # first, so that no id counts that was refused once
+            or too_late(asked, now, heard_since=self._broker_since, oldest=self._oldest)
+            or self._movement_refusal(asked, now)
+        )
 
     def _movement_refusal(self, asked: Asked, now: Moment) -> str | None:
         heard = self._heard
