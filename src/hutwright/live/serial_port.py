@@ -5,6 +5,7 @@ pyserial is loaded when a port is first wanted: it comes with the extra ``relay`
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from types import ModuleType
 from typing import TYPE_CHECKING
@@ -13,6 +14,18 @@ from hutwright.errors import RequestError, shortened
 
 if TYPE_CHECKING:
     import serial
+
+try:
+    from termios import error as _TerminalError
+except ImportError:  # pragma: no cover - where there are no terminals of that kind
+    _TerminalError = OSError  # type: ignore[misc, assignment]
+
+_FAILS = (
+    OSError,
+    ValueError,
+    TypeError,
+    _TerminalError,
+)  # all that a port does that goes away under one's hands
 
 BAUD = 57600  # within 0.8 % on an 8-bit board at 16 MHz, and 5.7 kB a second; the board's own [Bd]
 AGAIN = 1.0  # between two tries to open a port: a choice of this project [s]
@@ -124,7 +137,7 @@ class SerialPort:
                 self.path, self.baud, timeout=0, write_timeout=PATIENCE, exclusive=True
             )
             self.drop()
-        except (OSError, ValueError) as error:  # pyserial's own are OSError
+        except _FAILS as error:
             self._lost(error)
         return self._port is not None
 
@@ -135,7 +148,7 @@ class SerialPort:
         try:
             waiting = self._port.in_waiting
             return bytes(self._port.read(min(waiting, MOST))) if waiting else self._probe()
-        except (OSError, TypeError) as error:
+        except _FAILS as error:
             self._lost(error)
             return b""
 
@@ -160,7 +173,7 @@ class SerialPort:
             return False
         try:
             return self._port.write(line) == len(line)
-        except OSError as error:
+        except _FAILS as error:
             self._lost(error)
             return False
 
@@ -170,7 +183,7 @@ class SerialPort:
             return
         try:
             self._port.reset_output_buffer()
-        except OSError as error:
+        except _FAILS as error:
             self._lost(error)
 
     def close(self) -> None:
@@ -178,15 +191,13 @@ class SerialPort:
         port, self._port = self._port, None
         if port is None:
             return
-        try:
+        with suppress(*_FAILS):  # where it is gone, so is its buffer
             port.reset_output_buffer()
-        except OSError:
-            pass  # it is gone, and its buffer with it
-        finally:
+        with suppress(*_FAILS):
             port.close()
 
     def _lost(self, error: Exception) -> None:
-        told = getattr(error, "strerror", None) or str(error)
+        told = getattr(error, "strerror", None) or str(error.args[-1] if error.args else error)
         self.why = f"the port {shortened(self.path)} is not there: the system said {shortened(told)}"
         self.close()
 
