@@ -1,106 +1,159 @@
 """The lines that board and host exchange, and nothing else: the one place that knows their form.
 
-ASCII, each ended by a newline, with a checksum of everything before the star:
+They are those of ``native/boards/parts/line.h``.  ASCII, each ended by a newline, with a checksum of
+everything before the star, four hexadecimal digits of the CRC that the settings have too:
 
-    board -> host   T <ms> <mode> <place_permille> <current_mA> <supply_mV> <temperature_dC> <duty_permille>
-                    <flags hex> <fault> <answered>*<checksum hex>          (one line; blanks between)
-    host -> board   C <number> <word>*<checksum hex>
+    host -> board   open 17*3A0C                 word, number
+    board -> host   A n=17 r=0*91D2              answer: number, what became of the line
+                    T t=81 m=0 w=1 ... *....     telemetry: 50 a second in a move, one a second at rest
+                    B v=1 ... *....              the board has begun
 
-Numbers are decimal but for flags and checksum.  ``mode`` and ``fault`` are those of ``door.h``; duty is
-positive where it opens; ``place_permille`` is 65535 where the place is not known.  ``answered`` is the number
-of the last command that the board dealt with: it takes a command once, and whatever comes again with that
-number is a sign of life and no command.
+A word is taken where its number is newer than the last one's; ``hello`` sets the number, and before it a
+board that has begun takes nothing but ``stop``, which is taken always.  Whether the controller does what was
+taken, the next telemetry says.
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from enum import Enum, IntFlag
+from enum import Enum, IntEnum, IntFlag
 
-from hutwright.native.words import Fault, Mode
+from hutwright.native.words import Eye, Fault, Mode, Why
 
-POLYNOMIAL = 0x07  # x^8 + x^2 + x + 1, begun with 0, highest bit first
-LONGEST = 120  # bytes of a line; a longer one is noise
-NUMBERS = 256  # of commands, counted round
-NO_PLACE = 65535
-_TELEMETRY = re.compile(
-    rb"T (\d{1,10}) (\d) (\d{1,5}) (-?\d{1,5}) (\d{1,5}) (-?\d{1,5}) (-?\d{1,4}) ([0-9A-Fa-f]{1,4}) "
-    rb"(\d{1,3}) (\d{1,3})"
-)
-_COMMAND = re.compile(rb"C (\d{1,3}) ([A-Z_]{1,8})")
-_SUM = re.compile(rb"[0-9A-Fa-f]{2}")
+POLYNOMIAL = 0x1021  # x^16 + x^12 + x^5 + 1, begun with 65535, highest bit first: door_crc() of door.h
+LONGEST = 200  # bytes of a line from the board; a longer one is noise
+NUMBERS = 65536  # of commands, counted round
+_FIELDS = re.compile(rb"[A-Z](?: [a-z]=-?[0-9]{1,5})*")
+_FIELD = re.compile(rb"([a-z])=(-?[0-9]+)")
+_COMMAND = re.compile(rb"([a-z]{1,5}) ([0-9]{1,5})")
+_SUM = re.compile(rb"[0-9A-F]{4}")
 
 
 class Say(Enum):
-    """What a host may say to the board; the words of ``door_word``."""
+    """What a host may say to a board of what the board would take."""
 
-    NOTHING = "NOTHING"
-    OPEN = "OPEN"
-    CLOSE = "CLOSE"
-    STOP = "STOP"
+    OPEN = "open"
+    CLOSE = "close"
+    STOP = "stop"
+    HELLO = "hello"
+    ALIVE = "alive"
 
 
-class Flags(IntFlag):
-    """What the board reports as yes or no."""
+class Bits(IntFlag):
+    """What the board reports as yes or no: contacts that are made, and what it knows."""
 
-    MAY_LEAVE = 0x01  # fully open and at rest
-    ENABLED = 0x02  # the bridge's enable is on
-    PLACE_KNOWN = 0x04
-    WATCHED = 0x08  # a present sensor or a beam is fitted
-    WATCH_WELL = 0x10  # ... and all that are fitted are healthy
-    SEEN = 0x20  # ... and one sees something, or has within its hold
-    REFUSED = 0x40  # the command with the answered number was refused
+    LIMIT_SHUT = 0x001
+    LIMIT_OPEN = 0x002
+    BUTTON = 0x004
+    RELAY = 0x008
+    SENSOR = 0x010
+    BEAM = 0x020  # broken
+    EDGE = 0x040  # pressed
+    MAY_LEAVE = 0x100  # fully open and at rest
+    PLACE_KNOWN = 0x200
+    ENABLED = 0x400  # a move is on
+
+
+class Became(IntEnum):
+    """What became of a line: ``line_answer``."""
+
+    TAKEN = 0
+    BROKEN = 1
+    STALE = 2
+    STRANGE = 3
+    UNGREETED = 4
+    MOVING = 5
+    BUSY = 6
+    NOT_GOOD = 7
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Telemetry:
-    """One line of the board.
+    """What the board tells of itself.
 
     Attributes
     ----------
     ms : int
-        Since power-up, counted round. [ms]
+        Counted round at 65536. [ms]
     mode : Mode
         What the controller is doing.
-    place : float or None
-        Share of the travel, 0 at shut; None where it is not known. [-]
+    why : Why
+        Why it did what it did last.
+    fault : Fault
+        What is wrong.
+    duty : float
+        Share of full duty, positive where it opens. [-]
     current : float
-        Of the motor. [A]
+        Of the motor, filtered. [A]
+    residual : float
+        Of that above what is expected. [A]
+    expected : float
+        What is expected of the current. [A]
     supply : float
         Voltage. [V]
     temperature : float
         At the board's sensor. [degC]
-    duty : float
-        Share of full duty, positive where it opens. [-]
-    flags : Flags
+    place : float
+        Share of the travel, 0 at shut; see `Bits.PLACE_KNOWN`. [-]
+    present : Eye
+        What the present sensor says.
+    bits : Bits
         What is yes.
-    fault : Fault
-        What is wrong.
-    answered : int
-        Number of the last command that was dealt with. [-]
     """
 
     ms: int
     mode: Mode
-    place: float | None
+    why: Why
+    fault: Fault
+    duty: float
     current: float
+    residual: float
+    expected: float
     supply: float
     temperature: float
-    duty: float
-    flags: Flags
-    fault: Fault
-    answered: int
+    place: float
+    present: Eye
+    bits: Bits
 
 
 @dataclass(frozen=True, slots=True)
-class Command:
-    """A command with its number.
+class Reply:
+    """What became of a line that the board heard.
 
     Attributes
     ----------
     number : int
-        0 to 255. [-]
+        Of that line; 0 where it could not be read. [-]
+    became : Became
+        What became of it.
+    """
+
+    number: int
+    became: Became
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """The board has begun, or has begun again with other settings: it knows of no host.
+
+    Attributes
+    ----------
+    refusal : int
+        ``door_refusal`` of its settings; 0 where they are good. [-]
+    """
+
+    refusal: int
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A word with its number.
+
+    Attributes
+    ----------
+    number : int
+        0 to 65535. [-]
     say : Say
         What is wanted.
     """
@@ -110,7 +163,7 @@ class Command:
 
 
 def checksum(data: bytes) -> int:
-    """CRC-8 of some bytes.
+    """CRC-16 of some bytes.
 
     Parameters
     ----------
@@ -120,13 +173,13 @@ def checksum(data: bytes) -> int:
     Returns
     -------
     int
-        0 to 255. [-]
+        0 to 65535. [-]
     """
-    crc = 0
+    crc = 0xFFFF
     for byte in data:
-        crc ^= byte
+        crc ^= byte << 8
         for _ in range(8):
-            crc = ((crc << 1) ^ POLYNOMIAL) & 0xFF if crc & 0x80 else crc << 1
+            crc = ((crc << 1) ^ POLYNOMIAL) & 0xFFFF if crc & 0x8000 else crc << 1
     return crc
 
 
@@ -143,7 +196,7 @@ def sealed(body: bytes) -> bytes:
     bytes
         The line.
     """
-    return b"%b*%02X\n" % (body, checksum(body))
+    return b"%b*%04X\n" % (body, checksum(body))
 
 
 def opened(line: bytes) -> bytes | None:
@@ -177,7 +230,7 @@ def command_line(command: Command) -> bytes:
     bytes
         The line with its newline.
     """
-    return sealed(b"C %d %b" % (command.number % NUMBERS, command.say.value.encode("ascii")))
+    return sealed(b"%b %d" % (command.say.value.encode("ascii"), command.number % NUMBERS))
 
 
 def read_command(line: bytes) -> Command | None:
@@ -194,47 +247,55 @@ def read_command(line: bytes) -> Command | None:
         None where it is not a whole command that a host may send.
     """
     found = _COMMAND.fullmatch(opened(line) or b"")
-    if found is None or int(found[1]) >= NUMBERS:
+    if found is None or int(found[2]) >= NUMBERS:
         return None
     try:
-        return Command(int(found[1]), Say(found[2].decode("ascii")))
+        return Command(int(found[2]), Say(found[1].decode("ascii")))
     except ValueError:
         return None
 
 
-def telemetry_line(said: Telemetry) -> bytes:
-    """What a board sends of itself.
+def spoken(said: Telemetry | Reply | Begun) -> bytes:
+    """What a board sends.
 
     Parameters
     ----------
-    said : Telemetry
-        What it reports.
+    said : Telemetry or Reply or Begun
+        What it has to say.
 
     Returns
     -------
     bytes
         The line with its newline.
     """
-    place = NO_PLACE if said.place is None else round(said.place * 1000)
-    return sealed(
-        b"T %d %d %d %d %d %d %d %X %d %d"
-        % (
-            said.ms,
-            said.mode,
-            place,
-            round(said.current * 1000),
-            round(said.supply * 1000),
-            round(said.temperature * 10),
-            round(said.duty * 1000),
-            said.flags,
-            said.fault,
-            said.answered,
-        )
+    if isinstance(said, Reply):
+        return _line(b"A", n=said.number, r=said.became)
+    if isinstance(said, Begun):
+        return _line(b"B", v=1, s=0, g=1, d=said.refusal, b=0)
+    return _line(
+        b"T",
+        t=said.ms,
+        m=said.mode,
+        w=said.why,
+        f=said.fault,
+        d=round(said.duty * 1000),
+        i=round(said.current * 1000),
+        r=round(said.residual * 1000),
+        x=round(said.expected * 1000),
+        u=round(said.supply * 1000),
+        k=round(said.temperature * 10),
+        g=round(said.place * 1000),
+        p=said.present,
+        b=said.bits,
     )
 
 
-def read_telemetry(line: bytes) -> Telemetry | None:
-    """What the board reports in a line.
+def _line(letter: bytes, **numbers: int) -> bytes:
+    return sealed(letter + b"".join(b" %b=%d" % (key.encode(), value) for key, value in numbers.items()))
+
+
+def read_spoken(line: bytes) -> Telemetry | Reply | Begun | None:
+    """What the board says in a line.
 
     Parameters
     ----------
@@ -243,31 +304,57 @@ def read_telemetry(line: bytes) -> Telemetry | None:
 
     Returns
     -------
-    Telemetry or None
-        None where it is not a whole line of telemetry, or says what cannot be.
+    Telemetry or Reply or Begun or None
+        None where the line is not whole, says what cannot be, or is of a kind that nobody asked for here.
     """
-    found = _TELEMETRY.fullmatch(opened(line) or b"")
-    if found is None:
+    body = opened(line) or b""
+    if not _FIELDS.fullmatch(body):
         return None
-    ms, mode, place, current, supply, temperature, duty = (int(found[each]) for each in range(1, 8))
-    fault, answered = int(found[9]), int(found[10])
-    if answered >= NUMBERS or not (place <= 1000 or place == NO_PLACE) or abs(duty) > 1000:
-        return None
+    numbers = {key.decode(): int(value) for key, value in _FIELD.findall(body)}
     try:
-        return Telemetry(
-            ms=ms,
-            mode=Mode(mode),
-            place=None if place == NO_PLACE else place / 1000,
-            current=current / 1000,
-            supply=supply / 1000,
-            temperature=temperature / 10,
-            duty=duty / 1000,
-            flags=Flags(int(found[8], 16)),
-            fault=Fault(fault),
-            answered=answered,
-        )
-    except ValueError:
+        match body[:1]:
+            case b"T":
+                return _telemetry(numbers)
+            case b"A":
+                return _reply(numbers)
+            case b"B":
+                return _begun(numbers)
+            case _:
+                return None
+    except (KeyError, ValueError):
         return None
+
+
+def _reply(numbers: dict[str, int]) -> Reply:
+    return Reply(_within(numbers["n"], 0, NUMBERS - 1), Became(numbers["r"]))
+
+
+def _begun(numbers: dict[str, int]) -> Begun:
+    return Begun(numbers["d"])
+
+
+def _telemetry(numbers: dict[str, int]) -> Telemetry:
+    return Telemetry(
+        ms=_within(numbers["t"], 0, 65535),
+        mode=Mode(numbers["m"]),
+        why=Why(numbers["w"]),
+        fault=Fault(numbers["f"]),
+        duty=_within(numbers["d"], -1000, 1000) / 1000,
+        current=_within(numbers["i"], 0, 65535) / 1000,
+        residual=_within(numbers["r"], -32768, 32767) / 1000,
+        expected=_within(numbers["x"], 0, 65535) / 1000,
+        supply=_within(numbers["u"], 0, 65535) / 1000,
+        temperature=_within(numbers["k"], -32768, 32767) / 10,
+        place=_within(numbers["g"], 0, 1000) / 1000,
+        present=Eye(numbers["p"]),
+        bits=Bits(_within(numbers["b"], 0, 65535)),
+    )
+
+
+def _within(number: int, least: int, most: int) -> int:
+    if not least <= number <= most:
+        raise ValueError(number)
+    return number
 
 
 class Splitter:

@@ -8,8 +8,8 @@ from datetime import UTC, datetime
 from enum import Enum
 from typing import Any
 
-from hutwright.live.lines import Flags, Telemetry
-from hutwright.native.words import Fault, Mode
+from hutwright.live.lines import Bits, Telemetry
+from hutwright.native.words import Eye, Fault, Mode
 
 ROOT = "hutwright"
 GONE = "the relay is gone; nothing is known of the door"
@@ -129,24 +129,22 @@ def words(value: Mode | Fault) -> str:
     return value.name.lower().replace("_", " ")
 
 
-def doorway(flags: Flags) -> str:
+def doorway(heard: Telemetry) -> str:
     """What the board says of the doorway.
 
     Parameters
     ----------
-    flags : Flags
-        The board's.
+    heard : Telemetry
+        The board's last line.
 
     Returns
     -------
     str
         "not watched", "sensor failed", "something there" or "clear".
     """
-    if Flags.WATCHED not in flags:
-        return "not watched"
-    if Flags.WATCH_WELL not in flags:
-        return "sensor failed"
-    return "something there" if Flags.SEEN in flags else "clear"
+    if heard.bits & (Bits.BEAM | Bits.EDGE) or heard.present is Eye.SEES:
+        return "something there"
+    return {Eye.NONE: "not watched", Eye.CLEAR: "clear"}.get(heard.present, "sensor failed")
 
 
 def state_of(heard: Telemetry, starting: Starting) -> dict[str, Any]:
@@ -168,11 +166,11 @@ def state_of(heard: Telemetry, starting: Starting) -> dict[str, Any]:
         "link": "well",
         "told": words(heard.mode),
         "mode": words(heard.mode),
-        "may_leave": Flags.MAY_LEAVE in heard.flags,
+        "may_leave": Bits.MAY_LEAVE in heard.bits,
         "fault": None if heard.fault is Fault.WELL else words(heard.fault),
-        "doorway": doorway(heard.flags),
+        "doorway": doorway(heard),
         "start": starting.value,
-        "place_percent": None if heard.place is None else round(heard.place * 100),
+        "place_percent": round(heard.place * 100) if Bits.PLACE_KNOWN in heard.bits else None,
         "supply_V": round(heard.supply, 1),
         "temperature_degC": round(heard.temperature),
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hutwright.live.lines import Flags, Telemetry
+from hutwright.live.lines import Bits, Telemetry
 from hutwright.live.message import words
 from hutwright.native.words import Mode
 
@@ -48,7 +48,7 @@ class Opening:
         str or None
             Why it is over; None where all is well.
         """
-        if heard.mode is Mode.OPEN and Flags.MAY_LEAVE in heard.flags:
+        if heard.mode is Mode.OPEN and Bits.MAY_LEAVE in heard.bits:
             if self._open_since is None:
                 self._open_since = now
             return None

@@ -14,17 +14,20 @@ from hutwright.errors import shortened
 from hutwright.live.asking import Asked, Unread, Wish, read_asking
 from hutwright.live.lines import (
     NUMBERS,
+    Became,
+    Begun,
     Command,
-    Flags,
+    Reply,
     Say,
     Splitter,
     Telemetry,
     command_line,
-    read_telemetry,
+    read_spoken,
 )
 from hutwright.live.message import Message, Starting, Topics, Verdict, moment, state_lost, state_of
 from hutwright.live.opening import Opening
 from hutwright.live.rules import Known, Moment, board_refusal, too_late
+from hutwright.native.words import Mode, Why
 
 SILENCE = 2.5  # of the board, which says something every second at rest: a choice of this project [s]
 ANSWER = 2.5  # until the board must have dealt with a command: a choice of this project [s]
@@ -52,13 +55,23 @@ class Broker(Protocol):
         """Whether the message has gone out, now; it is not kept for later."""
 
 
-@dataclass(frozen=True, slots=True)
+_REACHED = {Wish.CLOSE: {Mode.CLOSING, Mode.SHUT}, Wish.OPEN: {Mode.OPENING, Mode.OPEN}}
+_REACHED[Wish.START] = _REACHED[Wish.OPEN]
+_NOT_TAKEN = {
+    Became.UNGREETED: "the board has just begun again; ask again in a moment",
+    Became.STALE: "the board counts the relay's lines otherwise; ask again in a moment",
+}
+_GARBLED = "the board could not read it; look at the cable, and ask again"
+
+
+@dataclass(slots=True)
 class _Pending:
-    """A command that the board has not dealt with yet."""
+    """A command that the board has not dealt with yet; `taken`: the line has been, the controller not yet."""
 
     asked: Asked
     number: int
     since: float
+    taken: bool = False
 
 
 class Relay:
@@ -98,7 +111,9 @@ class Relay:
         self._port_open = False
         self._broker_since: float | None = None  # wall clock
         self._heard: Telemetry | None = None
-        self._heard_at = self._life_at = 0.0
+        self._greeted = False
+        self._latest: Telemetry | None = None  # heard, greeted or not
+        self._heard_at = self._life_at = self._replied_at = self._hello_at = float("-inf")
         self._lost_why = "nothing has been heard of the board yet"
         self._number = 0
         self._pending: _Pending | None = None
@@ -114,7 +129,8 @@ class Relay:
         """The port to the board is open; until a whole line comes that says nothing about the board."""
         self._port_open = True
         self._splitter = Splitter()
-        self._lose("the port is open, and nothing has been heard of the board yet", now)
+        self._lose("the port is open, and the board has not answered yet", now)
+        self._greet(now)
 
     def port_went(self, why: str, now: Moment) -> None:
         """The port is gone: nothing is known of the door any more."""
@@ -124,17 +140,48 @@ class Relay:
     def bytes_came(self, data: bytes, now: Moment) -> None:
         """The board has said something; what is not whole counts as nothing."""
         for line in self._splitter.feed(data):
-            heard = read_telemetry(line)
-            if heard is not None:
-                self._hear(heard, now)
+            match read_spoken(line):
+                case Telemetry() as heard:
+                    self._hear(heard, now)
+                case Reply() as reply:
+                    self._hear_reply(reply, now)
+                case Begun():
+                    self._lose("the board has begun again", now)
+                    self._greet(now)
+                case None:
+                    pass
         self._show(now)
 
+    def _greet(self, now: Moment) -> None:
+        """Set the board's count of lines; before that a board takes nothing but a stop."""
+        self._hello_at = now.steady
+        self._number = (self._number + 1) % NUMBERS
+        self._board.send(command_line(Command(self._number, Say.HELLO)))
+
+    def _hear_reply(self, reply: Reply, now: Moment) -> None:
+        self._replied_at = now.steady
+        pending = self._pending
+        if pending is not None and reply.number == pending.number:
+            self._settle(pending, reply, now)
+        if reply.became in _NOT_TAKEN:
+            self._greeted = False
+            self._greet(now)
+        elif reply.became is Became.TAKEN and not self._greeted and reply.number == self._number:
+            self._greeted = True
+            if self._latest is not None and now.steady - self._heard_at <= SILENCE:
+                self._hear(self._latest, now)
+
     def _hear(self, heard: Telemetry, now: Moment) -> None:
+        self._latest, self._heard_at = heard, now.steady
+        if not self._greeted:
+            if now.steady - self._hello_at >= LIFE:
+                self._greet(now)
+            return
         if self._heard is None:
-            self._tell("the board is heard")
-            self._number = heard.answered
-        self._heard, self._heard_at = heard, now.steady
-        self._settle(heard, now)
+            self._tell("the board is heard, and answers")
+        self._heard = heard
+        if self._pending is not None and self._pending.taken:
+            self._judge(self._pending, heard, now)
         if self._opening is not None:
             why = self._opening.hear(heard, now.steady)
             if why is not None:
@@ -146,7 +193,7 @@ class Relay:
         """The board is not heard any more."""
         if self._heard is not None or why != self._lost_why:
             self._tell(f"link lost: {why}")
-        self._heard, self._lost_why = None, why
+        self._heard, self._latest, self._greeted, self._lost_why = None, None, False, why
         if self._pending is not None:
             self._unanswered("the board was lost", now)
         self._break_off("the board was lost", now)
@@ -160,6 +207,7 @@ class Relay:
         if self._broker_since is not None:
             self.broker_went(now)
         self._broker_since = now.wall
+        self._replied_at = now.steady  # no sign of life has been sent that could have been answered
         self._tell("the broker is there")
         self._show(now, anyway=True)
 
@@ -218,6 +266,9 @@ class Relay:
         if retained:
             return "it was sent to be kept by the broker; wanted a message that is not retained"
         if asked.wish is Wish.STOP:
+            self._known.refusal(
+                asked.id, now.steady
+            )  # a stop may come twice; its id is no other's all the same
             return None if self._port_open else f"link lost: {self._lost_why}; stop the door at the hut"
         if self._broker_since is None:
             return "the relay has no broker"
@@ -246,40 +297,39 @@ class Relay:
             self._break_off(f"a {asked.wish.value} was asked for", now)
         if self._pending is not None:
             self._unanswered("a stop came before the board's answer", now)
-        number = self._next_number()
-        lines = command_line(Command(number, say))
-        if self._heard is None:  # a stop: the board's last number is not known, so one of two is new to it
-            number = self._next_number()
-            lines += command_line(Command(number, say))
-        if not self._board.send(lines):
+        self._number = (self._number + 1) % NUMBERS
+        if not self._board.send(command_line(Command(self._number, say))):
             self._board.drop()
             why = "the port took nothing; nothing is kept for later, so ask again"
             self._answer(asked.id, asked.wish.value, Verdict.REFUSED, why, now)
             return
         self._life_at = now.steady
-        self._pending = _Pending(asked, number, now.steady)
+        self._pending = _Pending(asked, self._number, now.steady)
 
-    def _next_number(self) -> int:
-        """One on from the last that was sent, and not the one that the board dealt with last."""
-        self._number = (self._number + 1) % NUMBERS
-        if self._heard is not None and self._number == self._heard.answered:
-            self._number = (self._number + 1) % NUMBERS
-        return self._number
+    def _settle(self, pending: _Pending, reply: Reply, now: Moment) -> None:
+        """The board has dealt with the line; a stop is taken by that, of the rest the controller decides."""
+        if reply.became is not Became.TAKEN:
+            self._pending = None
+            why = _NOT_TAKEN.get(reply.became, _GARBLED)
+            self._answer(pending.asked.id, pending.asked.wish.value, Verdict.REFUSED, why, now)
+        elif pending.asked.wish is Wish.STOP:
+            self._pending = None
+            self._answer(pending.asked.id, Wish.STOP.value, Verdict.TAKEN, "the board has taken it", now)
+        else:
+            pending.taken = True
 
-    def _settle(self, heard: Telemetry, now: Moment) -> None:
-        """See whether the board has dealt with what was asked."""
-        pending = self._pending
-        if pending is None or heard.answered != pending.number:
-            return
-        self._pending = None
+    def _judge(self, pending: _Pending, heard: Telemetry, now: Moment) -> None:
+        """See by the next telemetry whether the controller does what was asked."""
         asked = pending.asked
-        if Flags.REFUSED in heard.flags:
-            why = board_refusal(asked.wish, heard) or "the board says that it cannot be done now"
+        if heard.mode in _REACHED[asked.wish]:
+            self._pending = None
+            self._answer(asked.id, asked.wish.value, Verdict.TAKEN, "the board has taken it", now)
+            if asked.wish is Wish.START:
+                self._opening = Opening(asked.id, wait=self._wait, began=now.steady)
+        elif heard.why is Why.REFUSED:
+            self._pending = None
+            why = board_refusal(asked.wish, heard) or "the controller says that it cannot be done now"
             self._answer(asked.id, asked.wish.value, Verdict.REFUSED, why, now)
-            return
-        self._answer(asked.id, asked.wish.value, Verdict.TAKEN, "the board has taken it", now)
-        if asked.wish is Wish.START:
-            self._opening = Opening(asked.id, wait=self._wait, began=now.steady)
 
     def _unanswered(self, why: str, now: Moment) -> None:
         pending, self._pending = self._pending, None
@@ -313,6 +363,10 @@ class Relay:
         if self._heard is not None and now.steady - self._heard_at > SILENCE:
             self._board.drop()
             self._lose(f"nothing has come from the board for {SILENCE:g} s", now)
+        waits = self._heard is not None and self._broker_since is not None
+        if waits and now.steady - self._replied_at > SILENCE + LIFE:
+            self._board.drop()
+            self._lose("the board is heard, and does not answer", now)
         if self._pending is not None and now.steady - self._pending.since > ANSWER:
             self._board.drop()
             self._unanswered("the board did not answer", now)
@@ -320,12 +374,12 @@ class Relay:
         self._show(now)
 
     def _live(self, now: Moment) -> None:
-        """A sign of life, while both ends are there: a number that was dealt with already moves nothing."""
+        """A sign of life, while both ends are there; it moves nothing."""
         alive = self._heard is not None and self._broker_since is not None and self._pending is None
         if alive and now.steady - self._life_at >= LIFE:
             self._life_at = now.steady
-            number = self._heard.answered if self._heard is not None else 0
-            self._board.send(command_line(Command(number, Say.NOTHING)))
+            self._number = (self._number + 1) % NUMBERS
+            self._board.send(command_line(Command(self._number, Say.ALIVE)))
 
     def _starting(self, now: Moment) -> Starting:
         if self._opening is not None:

@@ -6,9 +6,9 @@ from collections import OrderedDict
 from dataclasses import dataclass
 
 from hutwright.live.asking import Asked, Wish
-from hutwright.live.lines import Flags, Telemetry
+from hutwright.live.lines import Bits, Telemetry
 from hutwright.live.message import words
-from hutwright.native.words import Mode
+from hutwright.native.words import Eye, Mode
 
 AHEAD = 3.0  # how far a sender's clock may be ahead: a choice of this project [s]
 REMEMBERED = 256  # ids at once: a choice of this project
@@ -122,10 +122,10 @@ def board_refusal(wish: Wish, heard: Telemetry) -> str | None:
 
 def _unwatched(heard: Telemetry) -> str | None:
     """Nobody stands by: closing wants a healthy sensor in the doorway that sees nothing."""
-    if Flags.WATCHED not in heard.flags:
+    if heard.present is Eye.NONE:
         return "no sensor watches the doorway; nothing closes from afar without; close with the button"
-    if Flags.WATCH_WELL not in heard.flags:
+    if heard.present is Eye.FAILED:
         return "the sensor in the doorway has failed; nothing closes from afar without; close with the button"
-    if Flags.SEEN in heard.flags:
+    if heard.present is Eye.SEES or heard.bits & (Bits.BEAM | Bits.EDGE):
         return "something stands in the doorway"
     return None

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import serial
 
 try:
-    from termios import error as _TerminalError
+    from termios import error as _TerminalError  # noqa: N812 - an exception by any name
 except ImportError:  # pragma: no cover - where there are no terminals of that kind
     _TerminalError = OSError  # type: ignore[misc, assignment]
 
