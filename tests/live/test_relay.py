@@ -170,8 +170,9 @@ def test_a_command_that_was_refused_does_not_count_later_either(world):
 
 
 def test_a_flood_of_commands_is_refused_and_a_stop_still_heard(world):
-    for _ in range(REMEMBERED):
-        world.ask("open")
+    for number in range(REMEMBERED):
+        payload = {"id": f"flood {number}", "do": "open", "at": EPOCH}
+        world.relay.asked(json.dumps(payload).encode(), world.moment, retained=False)
     refused(world, "wait, and ask again", wish="close")
     assert world.ask("stop")["answer"] == "taken"
     world.pass_time(FORGOTTEN + 1)
@@ -307,7 +308,7 @@ def test_a_board_that_is_heard_but_does_not_answer_is_lost(world):
 
 def test_a_command_that_is_garbled_on_its_way_moves_nothing_and_is_told_as_unanswered(world):
     hear = world.board.hear
-    world.board.hear = lambda line: hear(line.replace(b"open", b"oben"))  # type: ignore[method-assign]
+    world.board.hear = lambda line: hear(line.replace(b"open", b"oben"))
     payload = json.dumps({"id": "x", "do": "open", "at": EPOCH + world.now}).encode()
     world.relay.asked(payload, world.moment, retained=False)
     world.pass_time(ANSWER + 1)

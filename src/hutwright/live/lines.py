@@ -16,12 +16,13 @@ taken, the next telemetry says.
 from __future__ import annotations
 
 import re
+from binascii import crc_hqx
 from dataclasses import dataclass
 from enum import Enum, IntEnum, IntFlag
 
 from hutwright.native.words import Eye, Fault, Mode, Why
 
-POLYNOMIAL = 0x1021  # x^16 + x^12 + x^5 + 1, begun with 65535, highest bit first: door_crc() of door.h
+BEGUN = 0xFFFF  # the library's polynomial, x^16 + x^12 + x^5 + 1, is that of door_crc(); so it begins there
 LONGEST = 200  # bytes of a line from the board; a longer one is noise
 NUMBERS = 65536  # of commands, counted round
 _FIELDS = re.compile(rb"[A-Z](?: [a-z]=-?[0-9]{1,5})*")
@@ -175,12 +176,7 @@ def checksum(data: bytes) -> int:
     int
         0 to 65535. [-]
     """
-    crc = 0xFFFF
-    for byte in data:
-        crc ^= byte << 8
-        for _ in range(8):
-            crc = ((crc << 1) ^ POLYNOMIAL) & 0xFFFF if crc & 0x8000 else crc << 1
-    return crc
+    return crc_hqx(data, BEGUN)
 
 
 def sealed(body: bytes) -> bytes:
