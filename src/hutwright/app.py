@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,14 +21,10 @@ from hutwright.errors import RequestError, shortened
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
-    from threading import Event
 
     from hutwright.bench.rehearsal import Cancel, Progress
     from hutwright.bench.scenario import Scenario
     from hutwright.description.questions import Answers
-    from hutwright.live.broker import Address
-    from hutwright.live.relaying import Hut
-    from hutwright.live.serial_port import SerialPort
     from hutwright.studies.compare import Comparison
     from hutwright.studies.rehearse import Rehearsed
     from hutwright.studies.sky_look import Look
@@ -378,80 +374,6 @@ def sky(
         progress=progress,
         cancel=cancel,
     )
-
-
-def relayed_hut(folder: Path, variant: str | None = None) -> Hut:
-    """What the relay needs of a description.
-
-    Parameters
-    ----------
-    folder : pathlib.Path
-        The project's folder.
-    variant : str or None
-        Name of a variant; None for the description as it stands.
-
-    Returns
-    -------
-    Hut
-        Name and wait; of a wait that is a range the longest, as a machine that goes late meets no leaf.
-
-    Raises
-    ------
-    RequestError
-        Where no controller is described, or it takes no command from afar.
-    HutwrightError
-        Where the description cannot be read.
-    """
-    from hutwright.live.relaying import Hut
-    from hutwright.model.controller import Command
-
-    described = folders.load(folder, variant)
-    controller = described.project.controller
-    if controller is None or Command.REMOTE not in controller.commands:
-        fitted = () if controller is None else controller.commands
-        read = ", ".join(each.value for each in fitted) or "none"
-        raise RequestError(
-            f"controller.commands: read {shortened(read)}; wanted remote among them, as a board is relayed "
-            'to only where commands from afar are described; write "remote" there and flash the board anew'
-        )
-    longest = described.values[("controller", "wait")].high
-    return Hut(name=described.project.name, wait=controller.wait if longest is None else longest)
-
-
-def relay(
-    hut: Hut,
-    where: Address,
-    port: SerialPort,
-    *,
-    oldest: float,
-    tell: Callable[[str], None],
-    stop: Event,
-) -> None:
-    """Carry commands and state between the board and a broker until it is told to stop.
-
-    Parameters
-    ----------
-    hut : Hut
-        Whose door it is.
-    where : Address
-        The broker.
-    port : SerialPort
-        Where the board is.
-    oldest : float
-        Greatest age of a command that still counts. [s]
-    tell : Callable
-        Is told in sentences what happens.
-    stop : threading.Event
-        Ends it.
-
-    Raises
-    ------
-    RequestError
-        Where the broker refuses the relay.
-    """
-    from hutwright.live.relaying import relaying
-
-    relaying(hut, where, port, oldest=oldest, tell=tell, stop=stop)
 
 
 def schema() -> dict[str, Any]:

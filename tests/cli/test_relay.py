@@ -6,11 +6,11 @@ import sys
 
 import pytest
 
-from hutwright import app
 from hutwright.cli.main import main
 from hutwright.errors import RequestError
 from hutwright.live.broker import Address, address
 from hutwright.live.message import Topics
+from hutwright.live.relaying import relayed_hut
 from hutwright.live.serial_port import PortFound, SerialPort
 from tests.house.places import TOP
 
@@ -86,12 +86,12 @@ def test_a_hut_that_is_not_commanded_from_afar_is_not_relayed_to(tmp_path):
     text = (ORCHARD / "hut.toml").read_text("utf-8")
     (tmp_path / "hut.toml").write_text(text.replace('"button", "remote"', '"button"'), "utf-8")
     with pytest.raises(RequestError, match="wanted remote among them"):
-        app.relayed_hut(tmp_path)
+        relayed_hut(tmp_path)
 
 
 def test_of_a_wait_that_is_a_range_the_longest_is_kept():
-    assert app.relayed_hut(ORCHARD).wait == 20.0
-    assert app.relayed_hut(TOP / "demos" / "sports_field").wait == 10.0
+    assert relayed_hut(ORCHARD).wait == 20.0
+    assert relayed_hut(TOP / "demos" / "sports_field").wait == 10.0
 
 
 def test_a_file_of_certificates_that_is_none_is_refused(tmp_path, capsys):

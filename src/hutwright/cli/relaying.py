@@ -7,9 +7,9 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from hutwright import app as verbs
 from hutwright.cli.answering import ExitCode, complain, say, stoppable
 from hutwright.live.broker import Address, address
+from hutwright.live.relaying import relayed_hut, relaying
 from hutwright.live.serial_port import SerialPort, ports, the_one_port
 
 PASSWORD = "HUTWRIGHT_BROKER_PASSWORD"
@@ -71,13 +71,13 @@ def list_ports() -> ExitCode:
 def carry(asked: Asked) -> ExitCode:
     """Relay until somebody ends it."""
     where = _where(asked)
-    hut = verbs.relayed_hut(asked.folder, asked.variant)
+    hut = relayed_hut(asked.folder, asked.variant)
     port = SerialPort(asked.port or the_one_port(), asked.baud)
     for caution in _cautions(where):
         complain(caution)
     with stoppable() as stop:
         _tell(f"{hut.name}: board at {port.path}, broker at {where!r}; Ctrl-C ends it")
-        verbs.relay(hut, where, port, oldest=asked.oldest, tell=_tell, stop=stop)
+        relaying(hut, where, port, oldest=asked.oldest, tell=_tell, stop=stop)
     return ExitCode.INTERRUPTED
 
 

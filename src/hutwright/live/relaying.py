@@ -5,14 +5,17 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from threading import Event, RLock
 
-from hutwright.errors import RequestError
+from hutwright.description.folder import load
+from hutwright.errors import RequestError, shortened
 from hutwright.live.broker import Address, BrokerLink, Heard
 from hutwright.live.message import Topics
 from hutwright.live.relay import Relay
 from hutwright.live.rules import Moment
 from hutwright.live.serial_port import SerialPort
+from hutwright.model.controller import Command
 
 STEP = 0.02  # between two looks at the port: a choice of this project [s]
 
@@ -31,6 +34,41 @@ class Hut:
 
     name: str
     wait: float
+
+
+def relayed_hut(folder: Path, variant: str | None = None) -> Hut:
+    """What the relay needs of a description.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        The project's folder.
+    variant : str or None
+        Name of a variant; None for the description as it stands.
+
+    Returns
+    -------
+    Hut
+        Name and wait; of a wait that is a range the longest, as a machine that goes late meets no leaf.
+
+    Raises
+    ------
+    RequestError
+        Where no controller is described, or it takes no command from afar.
+    HutwrightError
+        Where the description cannot be read.
+    """
+    described = load(folder, variant)
+    controller = described.project.controller
+    if controller is None or Command.REMOTE not in controller.commands:
+        fitted = () if controller is None else controller.commands
+        read = ", ".join(each.value for each in fitted) or "none"
+        raise RequestError(
+            f"controller.commands: read {shortened(read)}; wanted remote among them, as a board is relayed "
+            'to only where commands from afar are described; write "remote" there and flash the board anew'
+        )
+    longest = described.values[("controller", "wait")].high
+    return Hut(name=described.project.name, wait=controller.wait if longest is None else longest)
 
 
 def relaying(
