@@ -339,6 +339,36 @@ def test_a_password_comes_from_the_environment_and_a_wrong_one_ends_with_a_sente
         broker.kill()
 
 
+def test_an_encrypted_broker_is_trusted_by_its_certificate_and_not_without(tmp_path, require_tool):
+    key, certificate = tmp_path / "key.pem", tmp_path / "certificate.pem"
+    subprocess.run(
+        [
+            *(require_tool("openssl"), "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2"),
+            *("-subj", "/CN=broker", "-addext", "subjectAltName=IP:127.0.0.1"),
+            *("-keyout", key, "-out", certificate),
+        ],
+        check=True,
+        capture_output=True,
+    )
+    tls = f"user root\nallow_anonymous true\ncertfile {certificate}\nkeyfile {key}\n"
+    broker = RealBroker(require_tool("mosquitto"), tmp_path, tls)
+    hut = made_hut(tmp_path)
+    broker.start()
+    relays = []
+    try:
+        for more, told in [
+            (("--tls",), "cannot be reached"),
+            (("--tls-ca", certificate), "the broker is there"),
+        ]:
+            relays.append(RunningRelay(hut, broker.port, tmp_path / "board", *more))
+            until(lambda told=told: told in relays[-1].told.read_text("utf-8"), told)
+            relays[-1].kill()
+    finally:
+        for each in relays:
+            each.kill()
+        broker.kill()
+
+
 def test_a_broker_that_stands_still_gets_no_command_through_later(house):
     house.broker.process.send_signal(signal.SIGSTOP)
     house.listener.client.publish(

@@ -5,6 +5,7 @@ pyserial is loaded when a port is first wanted: it comes with the extra ``relay`
 
 from __future__ import annotations
 
+import os
 from contextlib import suppress
 from dataclasses import dataclass
 from types import ModuleType
@@ -197,7 +198,8 @@ class SerialPort:
             port.close()
 
     def _lost(self, error: Exception) -> None:
-        told = getattr(error, "strerror", None) or str(error.args[-1] if error.args else error)
+        number = getattr(error, "errno", None)
+        told = os.strerror(number) if number else str(error.args[-1] if error.args else error)
         self.why = f"the port {shortened(self.path)} is not there: the system said {shortened(told)}"
         self.close()
 
