@@ -9,6 +9,7 @@ import signal
 import subprocess
 import time
 from dataclasses import replace
+from functools import partial
 
 import pytest
 from hypothesis import given, settings
@@ -339,6 +340,11 @@ def test_a_password_comes_from_the_environment_and_a_wrong_one_ends_with_a_sente
         broker.kill()
 
 
+def says(relay, told) -> bool:
+    """Whether the relay has said so."""
+    return told in relay.told.read_text("utf-8")
+
+
 def test_an_encrypted_broker_is_trusted_by_its_certificate_and_not_without(tmp_path, require_tool):
     key, certificate = tmp_path / "key.pem", tmp_path / "certificate.pem"
     subprocess.run(
@@ -361,7 +367,7 @@ def test_an_encrypted_broker_is_trusted_by_its_certificate_and_not_without(tmp_p
             (("--tls-ca", certificate), "the broker is there"),
         ]:
             relays.append(RunningRelay(hut, broker.port, tmp_path / "board", *more))
-            until(lambda told=told: told in relays[-1].told.read_text("utf-8"), told)
+            until(partial(says, relays[-1], told), told)
             relays[-1].kill()
     finally:
         for each in relays:
