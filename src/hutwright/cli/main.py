@@ -218,6 +218,73 @@ def sky(folder: Path, variant: str | None, out: Path | None, windows: int, *, as
 
 
 @app.command()
+@folder_given
+@variant_flag
+@click.option(
+    "--broker",
+    metavar="HOST[:PORT]",
+    default="localhost",
+    help="MQTT broker; this computer's by default.",
+)
+@click.option("--serial", "port", metavar="PATH", help="Serial port of the board; the only one by default.")
+@click.option("--baud", metavar="N", type=click.IntRange(min=1200), default=57600, help="Its speed.")
+@click.option(
+    "--user", metavar="NAME", help="For the broker; its password is read from HUTWRIGHT_BROKER_PASSWORD."
+)
+@click.option(
+    "--tls-ca",
+    "authority",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Encrypt; trust these certificates only.",
+)
+@click.option(
+    "--oldest",
+    metavar="S",
+    type=click.FloatRange(1, 60),
+    default=10.0,
+    help="Refuse commands older than this.",
+)
+@click.option("--tls", is_flag=True, help="Encrypt the way to the broker.")
+@click.option("--list", "listed", is_flag=True, help="Print the serial ports and stop.")
+def relay(
+    folder: Path,
+    variant: str | None,
+    broker: str,
+    port: str | None,
+    baud: int,
+    user: str | None,
+    authority: Path | None,
+    oldest: float,
+    *,
+    tls: bool,
+    listed: bool,
+) -> None:
+    """Let a home system ask for open, close, stop, start, and see the state (MQTT); docs/relay.md."""
+
+    def verb() -> ExitCode:
+        from hutwright.cli.relaying import Asked, carry, list_ports
+
+        if listed:
+            return list_ports()
+        return carry(
+            Asked(
+                folder=folder,
+                variant=variant,
+                broker=broker,
+                port=port,
+                baud=baud,
+                user=user,
+                authority=authority,
+                oldest=oldest,
+                tls=tls,
+            )
+        )
+
+    answered(verb)
+
+
+@app.command()
 def schema() -> None:
     """Print the JSON Schema of hut.toml, for editors that complete and check while one types."""
 
