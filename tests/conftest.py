@@ -75,9 +75,9 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
     """Hand out tests by files, as `--dist loadfile` does, and some files as though they were one."""
     if config.getvalue("dist") != "loadfile":
         return None
-    from xdist.scheduler import LoadFileScheduling
+    from xdist.scheduler import LoadFileScheduling  # type: ignore[import-untyped]
 
-    class Together(LoadFileScheduling):
+    class Together(LoadFileScheduling):  # type: ignore[misc]
         def _split_scope(self, nodeid: str) -> str:
             return scope_of(nodeid)
 
