@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, settings
 
 from tests.house.budget import Spent, fault_of
 from tests.house.marks import fault_of_mark
+from tests.house.together import scope_of
 
 IN_CI = os.environ.get("CI") == "true"
 
@@ -64,6 +65,23 @@ def pytest_make_collect_report(collector: pytest.Collector) -> Generator[None, A
     if faults:
         report.outcome, report.longrepr, report.result = "failed", "\n".join(faults), []
     return report
+
+
+# ---- what runs together ------------------------------------------------------------------------------
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """Hand out tests by files, as `--dist loadfile` does, and some files as though they were one."""
+    if config.getvalue("dist") != "loadfile":
+        return None
+    from xdist.scheduler import LoadFileScheduling  # type: ignore[import-untyped]
+
+    class Together(LoadFileScheduling):  # type: ignore[misc]
+        def _split_scope(self, nodeid: str) -> str:
+            return scope_of(nodeid)
+
+    return Together(config, log)
 
 
 # ---- the five minutes of the everyday tests -----------------------------------------------------------

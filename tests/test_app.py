@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from hutwright import app
-from hutwright.checks.verdict import Tier
 from hutwright.description.questions import About, Answers
 from hutwright.errors import DescriptionError, RequestError
+from tests.answered import full, quick
 from tests.house.places import TOP
 
 ORCHARD = TOP / "demos" / "orchard"
@@ -22,7 +22,7 @@ def project(tmp_path):
 
 
 def test_check_asks_every_trade_or_the_one_that_is_named():
-    whole, one = app.check(ORCHARD), app.check(ORCHARD, ["wiring"])
+    whole, one = quick("orchard"), app.check(ORCHARD, ["wiring"])
     assert {verdict.question.trade for verdict in one.verdicts} == {"wiring"}
     assert {verdict.key for verdict in one.verdicts} <= {verdict.key for verdict in whole.verdicts}
 
@@ -38,7 +38,7 @@ def test_why_finds_a_check_by_its_key_or_by_its_own_part():
 
 
 def test_why_gives_the_same_answer_as_check():
-    checks = {verdict.key: verdict for verdict in app.check(ORCHARD, tier=Tier.FULL).verdicts}
+    checks = {verdict.key: verdict for verdict in full("orchard").verdicts}
     for key in ("wiring.start_dip", "wiring.voltage_drop.drive", "fuse_cable.main"):
         found = app.why(ORCHARD, key).verdict
         assert (found.margin, found.status) == (checks[found.key].margin, checks[found.key].status)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -19,15 +21,17 @@ from hutwright.checks.verdict import Status, Tier, Verdict
 from hutwright.description.build import build
 from hutwright.description.changes import changed
 from hutwright.description.described import Described
-from hutwright.description.overlay import overlay, whole
-from hutwright.description.reading import read_sheet
 from hutwright.errors import DescriptionError
 from hutwright.model.paths import present
 from hutwright.model.watched import Book, watched_in
 from hutwright.outputs.report import report
+from hutwright.trades.drive import TRADE as DRIVE
 from hutwright.trades.wiring import TRADE as WIRING
+from tests.answered import demo as load
+from tests.answered import full as assessed
+from tests.answered import quick
+from tests.described import DEMOS
 
-DEMOS = Path(__file__).parent.parent / "demos"
 MOST_WORKED = (
     40  # times that a question is worked out for each check shown; it was 70 before it was remembered
 )
@@ -37,21 +41,11 @@ MOST_FACTS = (
 VARIANTS = [(demo, None) for demo in ("orchard", "sports_field")] + [
     (folder.parent.parent.name, folder.stem) for folder in sorted(DEMOS.glob("*/variants/*.toml"))
 ]
+# Every day the demos themselves; their variants, which repeat most of it, with the slow tests.
+SLOW_VARIANTS = [
+    pytest.param(demo, variant, marks=[pytest.mark.slow] if variant else []) for demo, variant in VARIANTS
+]
 PROMISE = 1e-6  # what the project promises of a continuous lever: the margin once it is set
-
-
-@cache
-def assessed(demo: str, variant: str | None = None) -> Assessment:
-    return assess(load(demo, variant), tier=Tier.FULL)
-
-
-@cache
-def load(demo: str, variant: str | None = None) -> Described:
-    base = read_sheet(DEMOS / demo / "hut.toml", "hut.toml")
-    if variant is None:
-        return build(whole(base))
-    path = f"variants/{variant}.toml"
-    return build(overlay(base, read_sheet(DEMOS / demo / path, path)), variant=variant)
 
 
 def judged_again(described: Described, verdict: Verdict, changes: dict[tuple[str, ...], object]) -> float:
@@ -62,10 +56,10 @@ def judged_again(described: Described, verdict: Verdict, changes: dict[tuple[str
     return margins.get(verdict.key, math.inf)
 
 
-def hold_levers_to_their_promise(described: Described, assessment: Assessment) -> int:
+def hold_levers_to_their_promise(described: Described, verdicts: Iterable[Verdict]) -> int:
     """Set every lever in the file and look at the margin; returns how many levers were tried."""
     tried = 0
-    for verdict in assessment.verdicts:
+    for verdict in verdicts:
         for lever in verdict.levers:
             if lever.needed is not None and lever.dimension is not None:
                 margin = judged_again(
@@ -83,7 +77,7 @@ def hold_levers_to_their_promise(described: Described, assessment: Assessment) -
 @pytest.mark.slow
 @pytest.mark.parametrize(("demo", "variant"), VARIANTS)
 def test_every_lever_of_every_demo_lands_where_it_says(demo: str, variant: str | None) -> None:
-    hold_levers_to_their_promise(load(demo, variant), assessed(demo, variant))
+    assert hold_levers_to_their_promise(load(demo, variant), assessed(demo, variant).verdicts) > 0
 
 
 def test_the_orchard_as_first_drawn_misses_a_few_checks_beside_many_that_hold() -> None:
@@ -104,7 +98,8 @@ def test_the_orchards_second_draft_mends_more_than_it_breaks() -> None:
 @pytest.mark.parametrize("demo", ["orchard", "sports_field"])
 def test_whatever_misses_has_a_lever_or_says_that_there_is_none(demo: str) -> None:
     assessment = assessed(demo)
-    assert hold_levers_to_their_promise(assessment.described, assessment) > 0
+    # every third here, every one of them with the slow tests and each check's own in its test
+    assert hold_levers_to_their_promise(assessment.described, assessment.verdicts[::3]) > 0
     text = " ".join(report(assessment).split())
     for verdict in assessment.verdicts:
         if verdict.status is Status.MISSES and not any(lever.works for lever in verdict.levers):
@@ -116,7 +111,7 @@ def test_whatever_misses_has_a_lever_or_says_that_there_is_none(demo: str) -> No
             assert told in text, verdict.key
 
 
-@pytest.mark.parametrize(("demo", "variant"), VARIANTS)
+@pytest.mark.parametrize(("demo", "variant"), SLOW_VARIANTS)
 def test_the_working_of_every_check_ends_in_its_value_and_can_be_done_again(
     demo: str, variant: str | None
 ) -> None:
@@ -128,7 +123,7 @@ def test_the_working_of_every_check_ends_in_its_value_and_can_be_done_again(
             assert check.working[-1].result.value == pytest.approx(check.value, rel=1e-12, nan_ok=True)
 
 
-@pytest.mark.parametrize(("demo", "variant"), VARIANTS)
+@pytest.mark.parametrize(("demo", "variant"), SLOW_VARIANTS)
 def test_a_nominal_value_lies_in_its_range_and_no_margin_is_better_than_the_best(
     demo: str, variant: str | None
 ) -> None:
@@ -159,7 +154,7 @@ def test_an_unsure_value_outside_the_tables_that_a_trade_reads_moves_none_of_its
 
 
 def test_two_assessments_of_one_description_are_the_same() -> None:
-    one, other = (assess(load("orchard"), tier=Tier.QUICK) for _ in range(2))
+    one, other = quick("orchard"), watched("orchard").assessment
     assert [repr((v.key, v.low, v.high, v.margin)) for v in one.verdicts] == [
         repr((v.key, v.low, v.high, v.margin)) for v in other.verdicts
     ]
@@ -255,7 +250,7 @@ def test_levers_of_generated_descriptions_land_where_they_say(
         ("electronics", "bridge"): {"kind": bridge},
     }
     described = build(changed(ORCHARD.merged, changes))
-    hold_levers_to_their_promise(described, assess(described, (WIRING,)))
+    hold_levers_to_their_promise(described, assess(described, (WIRING,)).verdicts)
 
 
 ORCHARD = load("orchard")
@@ -297,12 +292,13 @@ def test_a_lever_outside_what_may_be_changed_is_not_offered() -> None:
         ("cables", "feed", "length"): "6 m",
     }
     described = build(changed(ORCHARD.merged, {**changes, ("limits", "wiring.voltage_drop"): "1 %"}))
-    for verdict in assess(described).verdicts:
-        for lever in verdict.levers:
-            if lever.path == ("cables", "feed", "length"):
-                assert lever.needed is None or 5.9 <= lever.needed <= 6.0
-            if lever.option is not None and ("cables", "feed", "core") in lever.option.changes:
-                assert lever.option.changes["cables", "feed", "core"] == "0.75 mm2 class 5"
+    offered = [lever for verdict in assess(described, (DRIVE, WIRING)).verdicts for lever in verdict.levers]
+    assert any(lever.path == ("cables", "feed", "length") for lever in offered)
+    for lever in offered:
+        if lever.path == ("cables", "feed", "length"):
+            assert lever.needed is None or 5.9 <= lever.needed <= 6.0
+        if lever.option is not None and ("cables", "feed", "core") in lever.option.changes:
+            assert lever.option.changes["cables", "feed", "core"] == "0.75 mm2 class 5"
 
 
 def test_a_range_in_which_a_value_contradicts_another_is_refused() -> None:
@@ -321,8 +317,11 @@ def _points(case):
     yield from (case.design(number) for number in range(POINTS))
 
 
+@pytest.mark.parametrize(
+    "every", [4, pytest.param(1, marks=pytest.mark.slow)], ids=["every fourth point", "every point"]
+)
 @pytest.mark.parametrize("demo", ["orchard", "sports_field"])
-def test_what_is_remembered_never_serves_where_another_answer_is_right(demo):
+def test_what_is_remembered_never_serves_where_another_answer_is_right(demo, every):
     described = load(demo)
     case = case_of(described)
     plain = Case(described.project, case.ranges)
@@ -332,7 +331,7 @@ def test_what_is_remembered_never_serves_where_another_answer_is_right(demo):
             for question in trade.questions
             if all(present(described.project, path) for path in question.needs)
         ]
-        for point in _points(case):
+        for point in tuple(_points(case))[::every]:
             for question in questions:
                 remembered, worked_out = at(question, case, point), at(question, plain, point)
                 assert [_told(each) for each in remembered.values()] == [
@@ -345,33 +344,47 @@ def _told(check):
     return repr((check.subject, check.value, check.limit, check.accuracy, check.meaning, *check.working))
 
 
-@pytest.mark.parametrize("demo", ["orchard", "sports_field"])
-def test_a_remembered_answer_holds_no_record_that_is_still_watched(demo, monkeypatch):
-    kept = Book._keep
+@dataclass(frozen=True)
+class Watched:
+    """A quick assessment made anew, and what its book did meanwhile."""
+
+    assessment: Assessment
+    held: tuple[str, ...]
+    worked: tuple[object, ...]
+
+
+@cache
+def watched(demo: str) -> Watched:
+    kept, worked_out = Book._keep, Book._worked_out
     held: list[str] = []
+    worked: list[object] = []
 
     def looked_at(book, shelves, reads, values, answer):
         if not (isinstance(answer, tuple) and any(isinstance(each, Check) for each in answer)):
             held.extend(type(each).__name__ for each in watched_in(answer))
         kept(book, shelves, reads, values, answer)
 
-    monkeypatch.setattr(Book, "_keep", looked_at)
-    assess(load(demo), tier=Tier.QUICK)
-    assert not held
-
-
-@pytest.mark.parametrize("demo", ["orchard", "sports_field"])
-def test_a_quick_check_works_little_out_for_each_check_that_it_shows(demo, monkeypatch):
-    worked: list[object] = []
-    worked_out = Book._worked_out
-
     def counted(book, work, project, arguments):
         worked.append(work)
         return worked_out(book, work, project, arguments)
 
-    monkeypatch.setattr(Book, "_worked_out", counted)
-    shown = assess(load(demo), tier=Tier.QUICK).verdicts
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Book, "_keep", looked_at)
+        patch.setattr(Book, "_worked_out", counted)
+        found = assess(load(demo), tier=Tier.QUICK)
+    return Watched(found, tuple(held), tuple(worked))
+
+
+@pytest.mark.parametrize("demo", ["orchard", "sports_field"])
+def test_a_remembered_answer_holds_no_record_that_is_still_watched(demo):
+    assert watched(demo).worked
+    assert not watched(demo).held
+
+
+@pytest.mark.parametrize("demo", ["orchard", "sports_field"])
+def test_a_quick_check_works_little_out_for_each_check_that_it_shows(demo):
+    shown, worked = watched(demo).assessment.verdicts, watched(demo).worked
     asks = {verdict.question.ask for verdict in shown}
     questions = sum(work in asks for work in worked)
-    assert questions <= MOST_WORKED * len(shown)
+    assert 0 < questions <= MOST_WORKED * len(shown)
     assert len(worked) <= MOST_FACTS * len(shown)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hutwright import units
@@ -164,8 +164,21 @@ def dial(**more: object) -> Dial:
     return Dial(path=LENGTH, dimension=units.LENGTH, **facts)  # type: ignore[arg-type]
 
 
+@settings(max_examples=12)
 @given(st.floats(1.0, 15.0))
 def test_a_dial_lands_on_zero_margin_at_the_worst_end(limit: float) -> None:
+    hold_the_dial_to_zero_margin(limit)
+
+
+@pytest.mark.slow
+@settings(max_examples=100)
+@given(st.floats(1.0, 15.0))
+def test_a_dial_lands_on_zero_margin_at_the_worst_end_for_many_limits(limit: float) -> None:
+    hold_the_dial_to_zero_margin(limit)
+
+
+def hold_the_dial_to_zero_margin(limit: float) -> None:
+    """Solve the feed's length for one limit."""
     question = asking(product, limit)
     workshop, _ = bench(question, length="6 m", motor="1..3 m")
     lever = solve(workshop, [dial(step=0.1)])[0]

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from hutwright.assessment import assess, case_of
+from collections.abc import Mapping
+
+from hutwright.assessment import case_of
+from hutwright.checks.judging import Case
 from hutwright.checks.priorities import MOST_ACTIONS, harmed
-from hutwright.checks.verdict import Tier
 from hutwright.description.build import rebuild
 from hutwright.model.paths import Keys
-from tests.described import orchard
-
-ORCHARD = orchard()
-ASSESSED = assess(ORCHARD, tier=Tier.QUICK)
+from tests.answered import demo, quick
 
 
 def harm_of(changes: dict[Keys, object]) -> set[str]:
-    return set(harmed(ASSESSED.verdicts, lambda each: case_of(rebuild(ORCHARD, each)), changes))
+    def changed(each: Mapping[Keys, object]) -> Case:
+        return case_of(rebuild(demo("orchard"), each))
+
+    return set(harmed(quick("orchard").verdicts, changed, changes))
 
 
 def test_a_higher_trip_is_told_to_press_longer():
@@ -39,15 +41,17 @@ def test_a_change_that_cannot_be_built_harms_nothing_because_it_is_never_offered
 
 
 def test_no_action_that_is_proposed_first_makes_another_check_worse():
-    assert 1 <= len(ASSESSED.actions) <= MOST_ACTIONS
-    for action in ASSESSED.actions:
+    actions = quick("orchard").actions
+    assert 1 <= len(actions) <= MOST_ACTIONS
+    for action in actions:
         option = action.lever.option
         assert option is not None
         assert harm_of(dict(option.changes)) == set()
 
 
 def test_a_lever_of_the_controllers_that_harms_says_so_where_it_stands():
-    warned = [lever for verdict in ASSESSED.verdicts for lever in verdict.levers if lever.worsens]
+    verdicts = quick("orchard").verdicts
+    warned = [lever for verdict in verdicts for lever in verdict.levers if lever.worsens]
     assert warned
-    keys = {verdict.key for verdict in ASSESSED.verdicts}
+    keys = {verdict.key for verdict in verdicts}
     assert all(set(lever.worsens) <= keys for lever in warned)

@@ -114,7 +114,7 @@ def test_an_interruption_is_quiet_and_exit_code_130(monkeypatch, capsys):
 
 
 def test_json_is_printed_alone(capsys):
-    assert main(["check", str(ORCHARD), "--json"]) == 1
+    assert main(["check", str(ORCHARD), "--trade", "wiring", "--json"]) == 1
     values = json.loads(capsys.readouterr().out)
     assert values["project"] == "Orchard hut"
     assert values["checks"]
@@ -218,16 +218,16 @@ def test_a_screen_that_lacks_a_sign_shows_another(holding):
 
 
 def test_the_report_fits_the_screen_it_is_told():
-    done = run("check", ORCHARD, env={"COLUMNS": "60"})
+    done = run("check", ORCHARD, "--trade", "wiring", env={"COLUMNS": "60"})
     assert max(map(len, done.stdout.splitlines())) <= 60
 
 
 def test_colour_is_only_an_extra(capsys):
-    main(["check", str(ORCHARD)])
+    main(["check", str(ORCHARD), "--trade", "wiring"])
     plain = capsys.readouterr().out
     assert "\x1b" not in plain
     coloured = painted(plain)
-    assert coloured.count("\x1b[0m") >= len(app.check(ORCHARD).verdicts)
+    assert coloured.count("\x1b[0m") >= len(app.check(ORCHARD, ["wiring"]).verdicts)
     for code in ("32", "33", "35", "1;31", "0"):
         coloured = coloured.replace(f"\x1b[{code}m", "")
     assert coloured == plain

@@ -103,7 +103,7 @@ def test_an_unknown_zone_is_refused_and_none_is_utc():
             zone_named(name)
 
 
-def test_reads_incidents():
+def test_a_list_of_starts_says_what_started_when_and_what_was_open():
     came, failed = incidents("started,time,open\nYes,2025-11-03 07:30,\nno,2025-11-03 08:30,closed\n")
     assert (came.started, failed.started) == (True, False)
     assert failed.epoch - came.epoch == 3600.0
@@ -192,7 +192,7 @@ def test_too_many_rows_or_bytes_are_refused(tmp_path, monkeypatch):
         read_incidents(tmp_path / "none.csv", "incidents.csv", UTC, OPENINGS)
 
 
-def test_reads_files(tmp_path):
+def test_files_with_either_line_ending_or_separator_are_read(tmp_path):
     (tmp_path / "sky.csv").write_bytes((HEAD + ROW).replace("\n", "\r\n").encode())
     assert len(read_sky(tmp_path / "sky.csv", "sky.csv", UTC, OPENINGS)) == 1
     (tmp_path / "incidents.csv").write_text("time;started\n2025-11-03 07:30;no\n")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import pi
-from time import perf_counter
+from time import process_time
 
 import numpy as np
 import pytest
@@ -62,13 +62,16 @@ def test_mirror_images_clear_each_other_alike():
 def test_a_whole_table_takes_a_small_part_of_the_time_that_its_places_take_one_by_one():
     project = plain()
     travel, way = np.linspace(0, full_travel(project), 40)[:, None], np.linspace(0, 2, 40)
-    start = perf_counter()
-    single = [float(clearance(project, travel[number, 0], way[number])) for number in range(40)]
-    middle = perf_counter()
-    table = clearance(project, travel, way)
-    end = perf_counter()
-    assert np.diag(table) == pytest.approx(np.array(single))
-    assert end - middle < 40 * (middle - start) / 10
+    one_by_one, at_once = [], []
+    for _ in range(3):  # processor time, and the least of three, so that other work decides nothing
+        start = process_time()
+        single = [float(clearance(project, travel[number, 0], way[number])) for number in range(40)]
+        middle = process_time()
+        table = clearance(project, travel, way)
+        at_once.append(process_time() - middle)
+        one_by_one.append(middle - start)
+        assert np.diag(table) == pytest.approx(np.array(single))
+    assert min(at_once) < 40 * min(one_by_one) / 10
 
 
 def test_the_distance_to_an_open_top_hinged_leaf_is_its_height_over_the_machine():

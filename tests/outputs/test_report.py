@@ -10,15 +10,13 @@ import pytest
 from hutwright import app
 from hutwright.outputs.cautions import STANDING
 from hutwright.outputs.report import report
-from tests.house.places import TOP
+from tests.answered import quick
 from tests.outputs.made import assessed, endless, unknown, voltage_dial
-
-ORCHARD = TOP / "demos" / "orchard"
 
 
 @pytest.fixture(scope="module")
 def orchard():
-    return app.check(ORCHARD)
+    return quick("orchard")
 
 
 def joined(text: str) -> str:

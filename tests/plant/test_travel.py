@@ -141,9 +141,9 @@ def test_says_what_is_lacking():
 def _least_time(call, number):
     times = []
     for _ in range(number):
-        start = time.perf_counter()
+        start = time.process_time()
         call()
-        times.append(time.perf_counter() - start)
+        times.append(time.process_time() - start)
     return min(times)
 
 

@@ -25,5 +25,6 @@ def test_no_question_fails_where_a_straight_pull_is_to_move_a_hinged_leaf():
     project = orchard().project
     other = field().project
     odd = replace(project, linkage=other.linkage)
-    for question in TRADE.questions:
-        question.ask(odd)
+    answers = [check for question in TRADE.questions for check in question.ask(odd)]
+    assert answers
+    assert all(check.working for check in answers)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,8 +11,9 @@ from hypothesis import strategies as st
 from hutwright import units
 from hutwright.assessment import assess
 from hutwright.checks.verdict import Status
-from hutwright.trades.wiring import start_dip
+from hutwright.trades.wiring import TRADE, start_dip
 from tests.described import orchard
+from tests.judged import asked
 
 # Everything exact and at 20 degC, to be done with a pencil: 12 V behind 0.1 ohm, 10 m of 13.3 ohm/km
 # there and back (0.266 ohm), no drop in the bridge, 0.5 m of motor cable (0.0133 ohm), 12 V / 8 A in
@@ -58,7 +61,8 @@ def test_a_thin_long_feed_pulls_the_board_below_its_reset_level():
         "cables.feed.core": "0.75 mm2 class 5",
         "supplies.battery.resistance": "0.3 ohm",
     }
-    verdict = next(v for v in assess(orchard(long)).verdicts if v.key == "wiring.start_dip")
+    alone = (replace(TRADE, questions=(asked("wiring.start_dip"),)),)
+    (verdict,) = assess(orchard(long), alone).verdicts
     assert verdict.status is Status.MISSES
     assert any(lever.needed is not None for lever in verdict.levers)
     assert any(
