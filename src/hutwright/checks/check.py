@@ -36,6 +36,25 @@ class Sense(Enum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Doubt:
+    """What the stated accuracy of a method leaves open, all numbers being as they are.
+
+    Attributes
+    ----------
+    low : float
+        The least value that it allows. [the check's]
+    high : float
+        The greatest value that it allows. [the check's]
+    settled_by : str
+        What would tell more than the method does, as the subject of a sentence.
+    """
+
+    low: float
+    high: float
+    settled_by: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Check:
     """One value against one limit, at one set of numbers.
 
@@ -61,6 +80,9 @@ class Check:
         What would change it; may be worked out only when it is looked at.
     accuracy : float or None
         How far off the method may be; None where that is not stated. [dimension]
+    doubt : Doubt or None
+        What the method's accuracy leaves open, where it is worked out for these very numbers; it counts in
+        place of `accuracy`.
     meaning : str
         One sentence for the builder.
     """
@@ -75,7 +97,17 @@ class Check:
     working: tuple[Step, ...]
     levers: Sequence[Dial | Pick] = ()
     accuracy: float | None = None
+    doubt: Doubt | None = None
     meaning: str = ""
+
+    @property
+    def margins(self) -> tuple[float, float]:
+        """Least and greatest margin that the method's doubt allows; the margin twice without [dimension]."""
+        if self.doubt is None:
+            return self.margin, self.margin
+        if self.sense is Sense.AT_LEAST:
+            return self.doubt.low - self.limit, self.doubt.high - self.limit
+        return self.limit - self.doubt.high, self.limit - self.doubt.low
 
     @property
     def margin(self) -> float:

@@ -109,15 +109,32 @@ class Spread:
     low: float
     high: float
     ends: dict[Keys, tuple[float, float]]
+    methods: list[tuple[float, float]]  # what the method's doubt leaves of the margin, at every point tried
 
     @classmethod
     def of(cls, check: Check) -> Self:
         """Of the check as described, which nothing has moved yet."""
-        return cls(check, check, NOMINAL, check.margin, NOMINAL, check.value, check.value, {})
+        value, margin = check.value, check.margin
+        return cls(check, check, NOMINAL, margin, NOMINAL, value, value, {}, [check.margins])
+
+    @property
+    def doubted(self) -> tuple[float, float]:
+        """Least and greatest margin over all points, the method as far off as it may be."""
+        if any(math.isnan(each) for pair in self.methods for each in pair):
+            return math.nan, math.nan
+        return min(low for low, _ in self.methods), max(high for _, high in self.methods)
+
+    @property
+    def method_settles(self) -> bool:
+        """Whether the method alone, at one of its ends, decides the check whatever the inputs are."""
+        if not self.worst.margin < 0.0 <= self.doubted[1]:
+            return False
+        return min(high for _, high in self.methods) >= 0.0 or max(low for low, _ in self.methods) < 0.0
 
     def add(self, check: Check, point: Point) -> None:
         """Take one more point into account; NaN is the worst there is."""
         margin = check.margin
+        self.methods.append(check.margins)
         if math.isnan(margin) or margin < self.worst.margin:
             self.worst, self.worst_at = check, point
         if math.isnan(margin) or margin > self.best:
@@ -427,9 +444,11 @@ def _verdict(question: Question, case: Case, subject: str, quick: Spread, *, dou
         high=spread.high,
         margin=spread.worst.margin,
         best=spread.best,
+        doubted=spread.doubted,
+        method_settles=spread.method_settles,
     )
     wanted = doubts_of_all or bare.status in (Status.UNDECIDED, Status.BARELY)
-    undecided = spread.worst.margin < 0.0 <= spread.best
+    undecided = spread.worst.margin < 0.0 <= spread.doubted[1]
     found = _influences(question, case, subject, quick, weighed=wanted, undecided=undecided)
     return replace(bare, influences=found)
 
@@ -467,8 +486,8 @@ def _settles(question: Question, case: Case, subject: str, spread: Spread, path:
     rises = spread.ends[path][0] < spread.ends[path][1]
     good, bad = {path: high if rises else low}, {path: low if rises else high}
 
-    def margin(*, worst: bool, but: Point) -> float:
-        check = check_at(question, case, subject, corner(spread, case, worst=worst, but=but))
-        return check.margin if check is not None else math.nan
+    def found(*, worst: bool, but: Point) -> Check | None:
+        return check_at(question, case, subject, corner(spread, case, worst=worst, but=but))
 
-    return margin(worst=True, but=good) >= 0.0 or margin(worst=False, but=bad) < 0.0
+    least, most = found(worst=True, but=good), found(worst=False, but=bad)
+    return (least is not None and least.margin >= 0.0) or (most is not None and most.margins[1] < 0.0)

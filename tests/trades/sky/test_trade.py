@@ -52,7 +52,9 @@ def test_a_bad_case_is_answered_and_its_working_recomputes(name):
     for key in EVERY:
         for found in checks(described, key).values():
             assert isnan(found.value) == (name == "an antenna outside")
-            assert isnan(found.value) == (found.accuracy is None)
+            assert isnan(found.value) == (found.doubt is None)
+            if found.doubt is not None:
+                assert found.doubt.low <= found.value <= found.doubt.high
 
 
 def test_an_antenna_outside_the_hut_leaves_all_undecided_and_says_why():

@@ -14,6 +14,7 @@ from hutwright.trades.sky.hearing import (
     Held,
     Working,
     held_to,
+    left_open,
     stated,
     wanted,
 )
@@ -72,7 +73,7 @@ def _working(project: Project, share: float) -> Working:
         step(least, "P_most", f"the most that is likely; {known}"),
         step(0.0, "P", f"not exceeded in {100.0 * share:g} % of the day, each system with its own clock"),
     )
-    return steps, max(0.0, steps[-2].result.value - steps[-1].result.value)
+    return left_open(steps)
 
 
 QUESTION = Question(

@@ -8,11 +8,13 @@ from hutwright.plant.sky.readiness import LOW_SHARE, SHUT, accuracy, at_share, d
 from hutwright.trades.sky.bettering import better
 from hutwright.trades.sky.hearing import (
     NEEDS,
+    ONE,
     START_RULE,
     Held,
     Working,
     difference,
     held_to,
+    left_open,
     level_steps,
     mean_count,
     wanted,
@@ -65,7 +67,7 @@ def _working(project: Project) -> Working:
         ),
         difference("n", {"n_mean": mean, "n_dip": mean - low(0.0)}, NUMBER, "in the bad hours of a day"),
     )
-    return steps, max(1.0, steps[-1].result.value - steps[-2].result.value)
+    return left_open(steps, least_width=ONE)
 
 
 QUESTION = Question(

@@ -9,11 +9,13 @@ from hutwright.plant.sky.readiness import SHUT, accuracy, counted, doubt_db, hea
 from hutwright.trades.sky.bettering import better
 from hutwright.trades.sky.hearing import (
     NEEDS,
+    ONE,
     START_RULE,
     Held,
     Working,
     difference,
     held_to,
+    left_open,
     mean_count,
     stated,
     wanted,
@@ -55,7 +57,7 @@ def _working(project: Project) -> Working:
         _step(project, least, "n_least", f"the least that is likely; {known}"),
         _step(project, 0.0, "n", "heard by both on average over a day of the constellations as planned"),
     )
-    return steps, max(1.0, steps[-1].result.value - steps[-2].result.value)
+    return left_open(steps, least_width=ONE)
 
 
 def _step(project: Project, louder_db: float, symbol: str, words: str) -> Step:
