@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hutwright import units
@@ -143,6 +143,7 @@ def test_the_doubt_of_a_method_counts_at_the_worst_end_of_the_inputs(
     assert verdict.method_settles is settles
 
 
+@settings(max_examples=20)
 @given(st.floats(0.0, 30.0), st.floats(0.0, 5.0))
 def test_a_doubt_never_makes_a_check_surer(limit: float, off: float) -> None:
     case = described(length="5..7 m", motor="1..3 m")
@@ -160,6 +161,29 @@ def test_an_input_that_decides_nothing_while_the_method_is_in_doubt_does_not_set
     settling = [[each.path for each in found.influences if each.settles] for found in (plain, unsure)]
     assert settling[0]
     assert not settling[1]
+
+
+def test_what_is_dear_to_move_is_tried_at_its_ends_and_corners_only() -> None:
+    asked: list[tuple[float, float]] = []
+
+    def noted(project: Project) -> float:
+        asked.append((project.cables["feed"].length, project.cables["motor"].length))
+        return product(project)
+
+    case = described(length="5..7 m", motor="1..3 m")
+    verdict = judge(replace(asking(noted, 30.0), dear=(LENGTH, MOTOR[:2])), case, doubts_of_all=False)[0]
+    assert (verdict.low, verdict.high) == (pytest.approx(5.0), pytest.approx(21.0))
+    assert set(asked) == {(6.0, 2.0), (5.0, 2.0), (7.0, 2.0), (6.0, 1.0), (6.0, 3.0), (5.0, 1.0), (7.0, 3.0)}
+
+
+def test_what_is_cheap_beside_it_is_still_tried_inside_its_range() -> None:
+    def hump(project: Project) -> float:
+        return 10.0 - (project.cables["motor"].length - 2.0) ** 2 + 0.001 * project.cables["feed"].length
+
+    question = replace(asking(hump, 9.5), dear=(LENGTH,))
+    verdict = judge(question, described(length="4..8 m", motor="1.1..4 m"))[0]
+    assert verdict.high > 9.9
+    assert verdict.low == pytest.approx(6.0, abs=0.1)
 
 
 def test_two_inputs_that_hurt_together_are_put_together() -> None:

@@ -146,6 +146,9 @@ class Question:
         question does not arise there. Where there is one, the quick ``ask`` only finds the ends of the ranges
         that matter, and this answers at them: see `hutwright.checks.judging.confirmed`. Its levers are
         choices, because what a simulation tells moves in steps.
+    dear : tuple
+        Beginnings of the addresses of inputs that are dear to move. Each is moved alone to both its ends and
+        then with the others to the corners, but stays as described in the design inside the ranges.
     """
 
     key: str
@@ -154,6 +157,11 @@ class Question:
     needs: tuple[Keys, ...]
     ask: Callable[[Project], tuple[Check, ...]]
     confirm: Callable[[Project, str], tuple[Check, ...]] | None = None
+    dear: tuple[Keys, ...] = ()
+
+    def is_dear(self, path: Keys) -> bool:
+        """Whether an input is dear to move."""
+        return any(path[: len(each)] == each for each in self.dear)
 
     @property
     def dimension(self) -> Dimension:

@@ -3,7 +3,8 @@
 Each unsure input that matters is moved to both of its ends alone; the ends that hurt, and the ends that help,
 are then put together; a small fixed design of points inside the ranges guards against a worst case that lies
 between. Inputs are first moved table by table, then half by half, so that what does not matter costs little;
-and once more around the worst end, because an input may matter only there.
+and once more around the worst end, because an input may matter only there. What is dear to move is moved to
+its ends alone and to the corners, and to nowhere else.
 
 Where a question has a slow way to a better answer, all of that is done with its quick one, and the slow one
 answers at the points that it found: as described, at the worst and at the best.
@@ -269,11 +270,14 @@ def _spreads(question: Question, case: Case, begin: Callable[[str, Check], Sprea
     found = {subject: begin(subject, check) for subject, check in checks_at(question, case.project).items()}
     if not found:
         return found
-    moving = [path for paths in case.tables().values() for path in _moving(question, case, found, paths)]
+    moving = [path for path in case.ranges if question.is_dear(path)]
+    for paths in case.tables().values():
+        cheap = [path for path in paths if not question.is_dear(path)]
+        moving += _moving(question, case, found, cheap)
     for path in moving:
         _move_alone(question, case, found, path)
     for number in range(POINTS):
-        point = case.design(number)
+        point = {path: value for path, value in case.design(number).items() if not question.is_dear(path)}
         _take(found, at(question, case, point), point)
     for point in _corners(found, case):
         _take(found, at(question, case, point), point)
@@ -304,8 +308,8 @@ def _moving(
     question: Question, case: Case, found: Mapping[str, Spread], paths: Sequence[Keys]
 ) -> Iterator[Keys]:
     """Those of some unsure values that move an answer: all of them are moved, then either half, and so on."""
-    if len(paths) == 1:
-        yield paths[0]
+    if len(paths) < 2:
+        yield from paths
         return
     if not any(_matters(question, case, found, point) for point in _shaken(paths, case)):
         return
@@ -356,7 +360,7 @@ def _look_around_the_worst_end(
     spread = found[subject]
     start, here = dict(spread.worst_at), spread.worst
     hidden: dict[Keys, tuple[float, float]] = {}
-    idle = [path for path in case.ranges if path not in spread.ends]
+    idle = [path for path in case.ranges if path not in spread.ends and not question.is_dear(path)]
     shaken = [at(question, case, {**start, **point}).get(subject, here) for point in _shaken(idle, case)]
     if not idle or not any(_differs(each, here) for each in shaken):
         return

@@ -8,6 +8,7 @@ from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import SHUT, accuracy, at_share, dilution, doubt_db, open_dilution
 from hutwright.trades.sky.bettering import better
 from hutwright.trades.sky.hearing import (
+    DEAR,
     NEEDS,
     START_RULE,
     WORST_DILUTION,
@@ -82,4 +83,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=NEEDS,
     ask=ask,
+    dear=DEAR,
 )

@@ -43,6 +43,8 @@ NEEDS: tuple[Keys, ...] = (
     ("machine", "receiver"),
     ("machine", "start_rule"),
 )
+# What moves the antenna or the skin takes a new field table
+DEAR: tuple[Keys, ...] = (("machine", "parked"), ("machine", "antenna"), ("hut",), ("openings",), ("door",))
 START_RULE = Source("the description itself", "machine.start_rule", Standing.READ)
 WORST_DILUTION = 99.0  # stands for no position at all: ours to choose [-]
 # What tells more than the integral does

@@ -10,7 +10,17 @@ from hutwright.plant.sky.inside import State
 from hutwright.plant.sky.readiness import SHUT, accuracy, doubt_db, heard
 from hutwright.sources import READINGS_SCATTER
 from hutwright.trades.sky.bettering import over_antenna
-from hutwright.trades.sky.hearing import NEEDS, ONE, Held, Working, difference, held_to, left_open, whole
+from hutwright.trades.sky.hearing import (
+    DEAR,
+    NEEDS,
+    ONE,
+    Held,
+    Working,
+    difference,
+    held_to,
+    left_open,
+    whole,
+)
 from hutwright.units import NUMBER
 
 SCATTER = 2.0  # satellites; common practice
@@ -73,4 +83,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=(*NEEDS, ("openings",)),
     ask=ask,
+    dear=DEAR,
 )

@@ -7,6 +7,7 @@ from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import SHUT
 from hutwright.trades.sky.bettering import better
 from hutwright.trades.sky.hearing import (
+    DEAR,
     NEEDS,
     ONE,
     START_RULE,
@@ -54,4 +55,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=NEEDS,
     ask=ask,
+    dear=DEAR,
 )

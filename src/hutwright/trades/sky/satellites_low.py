@@ -7,6 +7,7 @@ from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import LOW_SHARE, SHUT, accuracy, at_share, doubt_db, heard
 from hutwright.trades.sky.bettering import better
 from hutwright.trades.sky.hearing import (
+    DEAR,
     NEEDS,
     ONE,
     START_RULE,
@@ -76,4 +77,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=NEEDS,
     ask=ask,
+    dear=DEAR,
 )

@@ -8,6 +8,7 @@ from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import SHUT, accuracy, counted, doubt_db, heard, roof_hears
 from hutwright.trades.sky.bettering import better
 from hutwright.trades.sky.hearing import (
+    DEAR,
     NEEDS,
     ONE,
     START_RULE,
@@ -72,4 +73,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=(*NEEDS, ("roof_antenna",)),
     ask=ask,
+    dear=DEAR,
 )
