@@ -277,8 +277,8 @@ def _spreads(question: Question, case: Case, begin: Callable[[str, Check], Sprea
     for path in moving:
         _move_alone(question, case, found, path)
     for number in range(POINTS):
-        point = {path: value for path, value in case.design(number).items() if not question.is_dear(path)}
-        _take(found, at(question, case, point), point)
+        inside = {path: value for path, value in case.design(number).items() if not question.is_dear(path)}
+        _take(found, at(question, case, inside), inside)
     for point in _corners(found, case):
         _take(found, at(question, case, point), point)
     for subject in found:

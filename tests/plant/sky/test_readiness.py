@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import itertools
+import time
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from hutwright import memo
 from hutwright.errors import RequestError
 from hutwright.laws.antenna_pattern import cardioid
 from hutwright.laws.dilution import dilutions
-from hutwright.plant.sky.inside import Season, State
+from hutwright.plant.sky.inside import Season, State, inside_sums
 from hutwright.plant.sky.readiness import (
     CLOSED,
     LOWEST_COUNTED,
@@ -145,6 +147,19 @@ def test_the_doubt_moves_the_count_by_as_many_satellites_as_are_stated(state):
 def test_behind_metal_the_doubt_is_stated_in_decibels():
     project = orchard({"build_ups.wall": STEEL, "build_ups.leaf": STEEL}).project
     assert doubt_db(project, SHUT)[1] == METAL_WALLS.quieter_db
+
+
+def test_a_day_costs_a_part_of_the_sums_that_it_reads():
+    with memo.forgetting():
+        began = time.process_time()
+        sums = inside_sums(orchard().project)
+        table = time.process_time() - began
+    assert sums.coverings.size
+    inside_sums(orchard().project)
+    project = orchard().project
+    began = time.process_time()
+    ready_share(project, SHUT)
+    assert time.process_time() - began < table  # a tenth of it here
 
 
 def test_under_a_sky_that_is_all_hidden_nothing_is_heard_and_nothing_raises():

@@ -15,7 +15,7 @@ from hutwright.checks.roster import ROSTER
 from hutwright.checks.verdict import Status
 from hutwright.model.paths import replaced
 from hutwright.model.watched import Book
-from hutwright.plant.sky import inside
+from hutwright.plant.sky import field, inside
 from hutwright.trades.sky import TRADE
 from tests.described import orchard, sports_field
 from tests.judged import asked as asked_of
@@ -108,7 +108,7 @@ def test_a_question_asked_again_with_another_level_costs_little():
 
 def test_an_unsure_place_of_the_antenna_takes_few_field_tables(monkeypatch):
     asked = []
-    real = inside.unit_sums
+    real = field.unit_sums
 
     def counted(skin, antenna, *rest, **named):
         asked.append(tuple(antenna.places[0]))
