@@ -48,9 +48,9 @@ hears too little, one small window changes little, a second one makes it workabl
 sites and not at others. Here it is asked at {SITES} of them: the hut of `demos/orchard`, timber under a roof
 of steel sheet, door shut. The skyline stands all round at {SKYLINES} deg; the receiver's
 threshold is {THRESHOLDS} dB-Hz, with {OVERHEAD_DB} dB-Hz overhead in the open; walls are
-dry, or soaked with water on the panes (rain), or there is a thaw. *Enough* is {ENOUGH:g} satellites on average
-over a day; a reading of a display scatters by {SCATTER:g}. What soaked walls do is an assumption of low
-confidence, and the method's own accuracy (one satellite with windows, up to three without, up to five in
+dry, or soaked with water on the panes (rain), or there is a thaw. *Enough* is {ENOUGH:g} satellites on
+average over a day; a reading of a display scatters by {SCATTER:g}. What soaked walls do is an assumption of
+low confidence, and the method's own accuracy (one satellite with windows, up to three without, up to five in
 rain) is not in the table.
 
 """

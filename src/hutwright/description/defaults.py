@@ -464,6 +464,13 @@ _MACHINE: dict[type, dict[str, Rule]] = {
         "skyline": plain([], "nothing stands around unless it is described"),
         "link": plain(machine.CorrectionLink.RADIO, "a radio of its own"),
     },
+    machine.Corrections: {
+        "every": usual("1 s", units.TIME, "corrections are usually sent once a second"),
+        "delay": usual(
+            "0.1..2 s", units.TIME, "a radio at the least, a detour over the internet at the most"
+        ),
+        "oldest": usual("10..60 s", units.TIME, "usual settings of receivers"),
+    },
     network.Need: {
         "rate": usual("1..4 Mbit/s", units.DATA_RATE, "a video picture"),
         "reliability": share(0.9, 0.9, "nine times out of ten"),
