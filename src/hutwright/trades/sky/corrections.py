@@ -75,6 +75,6 @@ QUESTION = Question(
     key="sky.corrections",
     title="Age of the corrections at the machine",
     concern=Concern.FUNCTION,
-    needs=(("roof_antenna",), ("roof_antenna", "corrections")),
+    needs=(("machine", "receiver"), ("roof_antenna",), ("roof_antenna", "corrections")),
     ask=ask,
 )
