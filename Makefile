@@ -93,6 +93,7 @@ handbook: .venv/has-test  ## write the generated pages of the handbook anew
 	$(BIN)/python -m tools.outside_checks
 	$(BIN)/python -m tools.handbook
 	$(BIN)/python -m tools.closed_form
+	$(BIN)/python -m tools.window_practice
 
 campaign: .venv/has-test  ## play the fault campaign and write its page anew (some minutes)
 	$(BIN)/python -m tools.fault_campaign

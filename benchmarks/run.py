@@ -168,6 +168,30 @@ def door_lines() -> None:
         print(f"{words:50s} {1e3 * min(timed(make(), 3)):7.1f} ms")
 
 
+SKY_TRIES = 3
+
+
+def sky_lines() -> None:
+    """Print what the sky takes: its tables, a layout of windows, a day; and a layout beside the plain sum."""
+    from benchmarks import sky
+
+    rows: list[tuple[str, Callable[[], object], float | None, int]] = [
+        ("field table of demos/orchard", sky.table, 3.0, 1),
+        ("sums that its check reads, anew", sky.check_sums, None, 1),
+        ("a layout of two roof windows from the table", sky.layouts(), 0.001, sky.LAYOUTS),
+        ("one layout by the plain sum", sky.direct, None, 1),
+        ("a day of four systems, once the sums stand", sky.day(), 0.5, 1),
+    ]
+    found: dict[str, float] = {}
+    for words, run, aim, many in rows:
+        found[words] = spent = min(timed(lambda run=run: void(run()), SKY_TRIES)) / many
+        told = "" if aim is None else f"  {'within' if spent <= aim else 'OVER'} the aim of {aim:g} s"
+        print(f"{words:50s} {1e3 * spent:9.3f} ms{told}")
+    table, _, layout, direct, _ = found.values()
+    print(f"{'plain sum : layout from the table':50s} {direct / layout:9.0f}")
+    print(f"{'table : plain sum':50s} {table / direct:9.1f}")
+
+
 def main() -> None:
     """Print a line for each aim: median, least and greatest time, and the aim."""
     print(f"median of {TRIES} tries, least and greatest behind it; wall clock on this machine")
@@ -180,6 +204,7 @@ def main() -> None:
             f"  {word} the aim of {aim.longest:g} s"
         )
     door_lines()
+    sky_lines()
 
 
 if __name__ == "__main__":

@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 from hutwright import units
 from hutwright.assessment import Assessment, assess, case_of, trades
 from hutwright.checks.check import Check
-from hutwright.checks.judging import NOMINAL, POINTS, Case, at, judge, spreads
+from hutwright.checks.judging import POINTS, Case, at, judge, spreads
 from hutwright.checks.roster import ROSTER
+from hutwright.checks.spread import NOMINAL
 from hutwright.checks.verdict import Status, Tier, Verdict
 from hutwright.description.build import build
 from hutwright.description.changes import changed

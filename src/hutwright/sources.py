@@ -143,6 +143,7 @@ KINETIC_ENERGY = Source(_PHYSICS, "kinetic energy of bodies and rotors", Standin
 FIELD_INSIDE = Source(
     "closed-surface integral over the hut's inner skin", "held to full-wave solutions", Standing.DERIVED
 )
+CORRECTIONS_ON_THEIR_WAY = Source(_PHYSICS, "times on a way add up", Standing.DERIVED)
 READINGS_SCATTER = Source(_PRACTICE, "a receiver's count scatters by two satellites", Standing.PRACTICE)
 
 # Guarding the door

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from hutwright import units
 from hutwright.assessment import case_of, rebuilder
-from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.check import Check, Concern, Doubt, Question, Sense
 from hutwright.checks.judging import POINTS, Case, judge, spreads, strata, surely
 from hutwright.checks.lever import Allowed, Dial, Effort, Option, Pick
 from hutwright.checks.levering import Workshop, solve
@@ -88,6 +88,102 @@ def product(project: Project) -> float:
 )
 def test_the_status_follows_from_the_margins_at_both_ends(margin: float, best: float, status: Status) -> None:
     assert judged(margin, best, 0.1) is status
+
+
+@pytest.mark.parametrize(
+    ("margin", "best", "doubted", "status"),
+    [
+        (1.0, 2.0, (0.5, 3.0), Status.HOLDS),
+        (1.0, 2.0, (-0.5, 3.0), Status.BARELY),
+        (-1.0, -0.5, (-2.0, 0.5), Status.UNDECIDED),
+        (-1.0, -0.5, (-2.0, -0.1), Status.MISSES),
+        (-1.0, 0.5, (-2.0, 1.0), Status.UNDECIDED),
+        (1.0, 2.0, (math.nan, math.nan), Status.UNDECIDED),
+    ],
+)
+def test_within_its_method_s_doubt_a_check_is_undecided_or_barely_holds(
+    margin: float, best: float, doubted: tuple[float, float], status: Status
+) -> None:
+    assert judged(margin, best, 0.0, doubted) is status
+
+
+def of_doubtful_method(limit: float, sense: Sense = Sense.AT_LEAST, *, off: float = 3.0) -> Question:
+    """The product of two lengths, by a method that may be so far off."""
+    plain = asking(product, limit, sense=sense)
+
+    def ask(project: Project) -> tuple[Check, ...]:
+        (found,) = plain.ask(project)
+        doubt = Doubt(low=found.value - off, high=found.value + off, settled_by="a tape measure")
+        return (replace(found, doubt=doubt),)
+
+    return replace(plain, ask=ask)
+
+
+# the product is 12 as described and 5 to 21 over the ranges
+@pytest.mark.parametrize(
+    ("limit", "sense", "status", "settles"),
+    [
+        (1.9, Sense.AT_LEAST, Status.HOLDS, False),
+        (4.0, Sense.AT_LEAST, Status.BARELY, False),
+        (7.0, Sense.AT_LEAST, Status.UNDECIDED, True),
+        (12.0, Sense.AT_LEAST, Status.UNDECIDED, False),
+        (22.0, Sense.AT_LEAST, Status.UNDECIDED, True),
+        (24.1, Sense.AT_LEAST, Status.MISSES, False),
+        (24.1, Sense.AT_MOST, Status.HOLDS, False),
+        (22.0, Sense.AT_MOST, Status.BARELY, False),
+        (4.0, Sense.AT_MOST, Status.UNDECIDED, True),
+        (1.9, Sense.AT_MOST, Status.MISSES, False),
+    ],
+)
+def test_the_doubt_of_a_method_counts_at_the_worst_end_of_the_inputs(
+    limit: float, sense: Sense, status: Status, *, settles: bool
+) -> None:
+    verdict = judge(of_doubtful_method(limit, sense), described(length="5..7 m", motor="1..3 m"))[0]
+    assert verdict.status is status
+    assert verdict.method_settles is settles
+
+
+@settings(max_examples=20)
+@given(st.floats(0.0, 30.0), st.floats(0.0, 5.0))
+def test_a_doubt_never_makes_a_check_surer(limit: float, off: float) -> None:
+    case = described(length="5..7 m", motor="1..3 m")
+    (sure,), (unsure,) = (judge(of_doubtful_method(limit, off=each), case) for each in (0.0, off))
+    if unsure.status is not sure.status:
+        assert unsure.status in (Status.BARELY, Status.UNDECIDED)
+        assert unsure.status is (Status.BARELY if sure.status is Status.HOLDS else Status.UNDECIDED)
+
+
+def test_an_input_that_decides_nothing_while_the_method_is_in_doubt_does_not_settle() -> None:
+    plain, unsure = (
+        judge(of_doubtful_method(20.0, off=off), described(length="5..7 m", motor="2..3 m"))[0]
+        for off in (0.0, 6.5)
+    )
+    settling = [[each.path for each in found.influences if each.settles] for found in (plain, unsure)]
+    assert settling[0]
+    assert not settling[1]
+
+
+def test_what_is_dear_to_move_is_tried_at_its_ends_and_corners_only() -> None:
+    asked: list[tuple[float, float]] = []
+
+    def noted(project: Project) -> float:
+        asked.append((project.cables["feed"].length, project.cables["motor"].length))
+        return product(project)
+
+    case = described(length="5..7 m", motor="1..3 m")
+    verdict = judge(replace(asking(noted, 30.0), dear=(LENGTH, MOTOR[:2])), case, doubts_of_all=False)[0]
+    assert [verdict.low, verdict.high] == pytest.approx([5.0, 21.0])
+    assert set(asked) == {(6.0, 2.0), (5.0, 2.0), (7.0, 2.0), (6.0, 1.0), (6.0, 3.0), (5.0, 1.0), (7.0, 3.0)}
+
+
+def test_what_is_cheap_beside_it_is_still_tried_inside_its_range() -> None:
+    def hump(project: Project) -> float:
+        return 10.0 - (project.cables["motor"].length - 2.0) ** 2 + 0.001 * project.cables["feed"].length
+
+    question = replace(asking(hump, 9.5), dear=(LENGTH,))
+    verdict = judge(question, described(length="4..8 m", motor="1.1..4 m"))[0]
+    assert verdict.high > 9.9
+    assert verdict.low == pytest.approx(6.0, abs=0.1)
 
 
 def test_two_inputs_that_hurt_together_are_put_together() -> None:

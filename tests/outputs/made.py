@@ -6,7 +6,7 @@ import math
 
 from hutwright import units
 from hutwright.assessment import Assessment, assess
-from hutwright.checks.check import Check, Concern, Question, Sense, Trade
+from hutwright.checks.check import Check, Concern, Doubt, Question, Sense, Trade
 from hutwright.checks.lever import Dial, Effort, Option
 from hutwright.checks.step import Number, Step
 from hutwright.description.build import build
@@ -39,6 +39,7 @@ def check_of(
     value: float | None = None,
     levers: tuple[Dial, ...] = (),
     sense: Sense = Sense.AT_LEAST,
+    off: float | None = None,
 ) -> Check:
     """A check on the voltage of the only supply."""
     volts = project.supplies["source"].voltage if value is None else value
@@ -54,6 +55,7 @@ def check_of(
             Step(symbol="U", formula="U_0", numbers={"U_0": number}, result=number, words="what is there"),
         ),
         levers=levers,
+        doubt=None if off is None else Doubt(low=volts - off, high=volts + off, settled_by="a better meter"),
         meaning="Below this nothing works.",
     )
 

@@ -86,6 +86,7 @@ CHECK = record(
     unit=NAME,
     sense=SENSE,
     margin=NUMBER_OR_NULL,
+    doubt=maybe(record(low=NUMBER_OR_NULL, high=NUMBER_OR_NULL, settled_by=NAME, settles=TRUTH)),
     method=SOURCE,
     limit_from=SOURCE,
     working=some(STEP),

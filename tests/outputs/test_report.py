@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from hutwright import app
+from hutwright.checks.verdict import Tier
 from hutwright.outputs.cautions import STANDING
 from hutwright.outputs.report import report
 from tests.answered import quick
@@ -115,6 +117,20 @@ def test_the_value_to_measure_first_is_named_with_what_it_would_settle():
     assert "supplies.source.voltage: taken as 10.8..13.2 V (given)" in text
     assert "knowing it could settle wiring.start_dip" in text
     assert "takes away up to 100 % of the doubt in wiring.start_dip" in text
+
+
+def test_where_the_method_leaves_a_check_open_it_says_what_would_settle_it():
+    def told(**facts):
+        found = assessed(**facts)
+        quick = [replace(each, tier=Tier.QUICK) for each in found.verdicts]
+        return joined(report(replace(found, verdicts=tuple(quick))))
+
+    assert "a better meter could settle it; the method leaves 11..13 V open" in told(
+        value=12.0, limit=12.5, off=1.0
+    )
+    both = told(limit=12.5, off=0.5)
+    assert "know supplies.source.voltage first;" in both
+    assert "a better meter" not in both  # which leaves it open at either end
 
 
 def test_what_was_not_asked_says_what_to_describe_and_why(tmp_path):

@@ -59,6 +59,16 @@ def test_what_rests_on_nothing_unsure_says_so():
     assert "worst end:" not in text
 
 
+def test_what_the_method_leaves_open_is_told_with_what_would_settle_it():
+    assessment = assessed(value=12.0, limit=12.5, off=1.0)
+    text = joined(working(assessment.verdicts[0], assessment.described))
+    assert "undecided: " in text
+    assert "method: leaves 11..13 V open, at nominal values; a better meter could settle the check" in text
+    sure = assessed(value=12.0, limit=5.0, off=1.0)
+    text = joined(working(sure.verdicts[0], sure.described))
+    assert "a better meter would tell more" in text
+
+
 def test_an_unknown_value_is_told():
     assessment = unknown()
     assert "nominal:   unknown, to be at least 11.5 V: margin unknown" in working(

@@ -36,6 +36,25 @@ class Sense(Enum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Doubt:
+    """What the stated accuracy of a method leaves open, all numbers being as they are.
+
+    Attributes
+    ----------
+    low : float
+        The least value that it allows. [the check's]
+    high : float
+        The greatest value that it allows. [the check's]
+    settled_by : str
+        What would tell more than the method does, as the subject of a sentence.
+    """
+
+    low: float
+    high: float
+    settled_by: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Check:
     """One value against one limit, at one set of numbers.
 
@@ -61,6 +80,9 @@ class Check:
         What would change it; may be worked out only when it is looked at.
     accuracy : float or None
         How far off the method may be; None where that is not stated. [dimension]
+    doubt : Doubt or None
+        What the method's accuracy leaves open, where it is worked out for these very numbers; it counts in
+        place of `accuracy`.
     meaning : str
         One sentence for the builder.
     """
@@ -75,7 +97,17 @@ class Check:
     working: Sequence[Step]
     levers: Sequence[Dial | Pick] = ()
     accuracy: float | None = None
+    doubt: Doubt | None = None
     meaning: str = ""
+
+    @property
+    def margins(self) -> tuple[float, float]:
+        """Least and greatest margin that the method's doubt allows; the margin twice without [dimension]."""
+        if self.doubt is None:
+            return self.margin, self.margin
+        if self.sense is Sense.AT_LEAST:
+            return self.doubt.low - self.limit, self.doubt.high - self.limit
+        return self.limit - self.doubt.high, self.limit - self.doubt.low
 
     @property
     def margin(self) -> float:
@@ -114,6 +146,9 @@ class Question:
         question does not arise there. Where there is one, the quick ``ask`` only finds the ends of the ranges
         that matter, and this answers at them: see `hutwright.checks.judging.confirmed`. Its levers are
         choices, because what a simulation tells moves in steps.
+    dear : tuple
+        Beginnings of the addresses of inputs that are dear to move. Each is moved alone to both its ends and
+        then with the others to the corners, but stays as described in the design inside the ranges.
     """
 
     key: str
@@ -122,6 +157,11 @@ class Question:
     needs: tuple[Keys, ...]
     ask: Callable[[Project], tuple[Check, ...]]
     confirm: Callable[[Project, str], tuple[Check, ...]] | None = None
+    dear: tuple[Keys, ...] = ()
+
+    def is_dear(self, path: Keys) -> bool:
+        """Whether an input is dear to move."""
+        return any(path[: len(each)] == each for each in self.dear)
 
     @property
     def dimension(self) -> Dimension:

@@ -4,7 +4,8 @@ Each unsure input that matters is moved to both of its ends alone; the ends that
 are then put together; a small fixed design of points inside the ranges guards against a worst case that lies
 between. Inputs that the answer was not worked out from are left alone; the others are first moved table by
 table, then half by half, so that what does not matter costs little; and once more around the worst end,
-because an input may matter only there.
+because an input may matter only there. What is dear to move is moved to its ends alone and to the corners,
+and to nowhere else.
 
 Where a question has a slow way to a better answer, all of that is done with its quick one, and the slow one
 answers at the points that it found: as described, at the worst and at the best.
@@ -17,9 +18,9 @@ import random
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
-from typing import Self
 
 from hutwright.checks.check import Check, Question
+from hutwright.checks.spread import NOMINAL, Point, ShortError, Spread, Strict
 from hutwright.checks.verdict import Influence, Status, Verdict
 from hutwright.errors import ModelError
 from hutwright.model.paths import Keys
@@ -30,8 +31,6 @@ from hutwright.sources import Source, Standing
 OWN = "the builder's own limit"
 POINTS = 8  # of the design inside the ranges: a choice of this project
 NEAR_END = 0.1  # how near to an end a whole table is moved, as a share of the range: a choice of this project
-Point = Mapping[Keys, float]
-NOMINAL: Point = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,63 +88,6 @@ class Case:
         """The same with one value known."""
         ranges = {other: ends for other, ends in self.ranges.items() if other != path}
         return Case(moved(self.project, {path: value}), ranges)
-
-
-@dataclass(slots=True)
-class Spread:
-    """How one check moved over all the points that were tried."""
-
-    nominal: Check
-    worst: Check
-    worst_at: Point
-    best: float
-    best_at: Point
-    low: float
-    high: float
-    ends: dict[Keys, tuple[float, float]]
-
-    @classmethod
-    def of(cls, check: Check) -> Self:
-        """Of the check as described, which nothing has moved yet."""
-        return cls(check, check, NOMINAL, check.margin, NOMINAL, check.value, check.value, {})
-
-    def add(self, check: Check, point: Point) -> None:
-        """Take one more point into account; NaN is the worst there is."""
-        margin = check.margin
-        if math.isnan(margin) or margin < self.worst.margin:
-            self.worst, self.worst_at = check, point
-        if math.isnan(margin) or margin > self.best:
-            self.best, self.best_at = margin, point
-        if not math.isnan(check.value):
-            self.low, self.high = min(self.low, check.value), max(self.high, check.value)
-
-
-class ShortError(Exception):
-    """A check is short at a point."""
-
-    def __init__(self, point: Point) -> None:
-        """Keep the point."""
-        super().__init__(point)
-        self.point = point
-
-
-class Strict(Spread):
-    """How a check moves, given up with ShortError where it is short or cannot be told."""
-
-    __slots__ = ()
-
-    @classmethod
-    def of(cls, check: Check) -> Self:
-        """Of the check as described, which must not be short."""
-        if not check.margin >= 0.0:
-            raise ShortError(NOMINAL)
-        return super().of(check)
-
-    def add(self, check: Check, point: Point) -> None:
-        """Take one more point into account."""
-        if not check.margin >= 0.0:
-            raise ShortError(point)
-        super().add(check, point)
 
 
 def drawn_in(point: Point, case: Case) -> Point:
@@ -246,13 +188,15 @@ def _spreads(question: Question, case: Case, begin: Callable[[str, Check], Sprea
     found = {subject: begin(subject, check) for subject, check in checks_at(question, case.project).items()}
     if not found:
         return found
-    tables = _tables(rests_on(question.ask, case.project, case.ranges))
-    moving = [path for paths in tables.values() for path in _moving(question, case, found, paths)]
+    read = rests_on(question.ask, case.project, case.ranges)
+    moving = [path for path in read if question.is_dear(path)]
+    for paths in _tables(path for path in read if not question.is_dear(path)).values():
+        moving += _moving(question, case, found, paths)
     for path in moving:
         _move_alone(question, case, found, path)
     for number in range(POINTS):
-        point = case.design(number)
-        _take(found, at(question, case, point), point)
+        inside = {path: value for path, value in case.design(number).items() if not question.is_dear(path)}
+        _take(found, at(question, case, inside), inside)
     for point in _corners(found, case):
         _take(found, at(question, case, point), point)
     for subject in found:
@@ -290,8 +234,8 @@ def _moving(
     question: Question, case: Case, found: Mapping[str, Spread], paths: Sequence[Keys]
 ) -> Iterator[Keys]:
     """Those of some unsure values that move an answer: all of them are moved, then either half, and so on."""
-    if len(paths) == 1:
-        yield paths[0]
+    if len(paths) < 2:
+        yield from paths
         return
     if not any(_matters(question, case, found, point) for point in _shaken(paths, case)):
         return
@@ -342,8 +286,8 @@ def _look_around_the_worst_end(
     spread = found[subject]
     start, here = dict(spread.worst_at), spread.worst
     hidden: dict[Keys, tuple[float, float]] = {}
+    idle = [path for path in case.ranges if path not in spread.ends and not question.is_dear(path)]
     there = case.moved(start)
-    idle = [path for path in case.ranges if path not in spread.ends]
     if there is not None:
         idle = rests_on(question.ask, there, idle)
     if not idle:
@@ -435,9 +379,11 @@ def _verdict(question: Question, case: Case, subject: str, quick: Spread, *, dou
         high=spread.high,
         margin=spread.worst.margin,
         best=spread.best,
+        doubted=spread.doubted,
+        method_settles=spread.method_settles,
     )
     wanted = doubts_of_all or bare.status in (Status.UNDECIDED, Status.BARELY)
-    undecided = spread.worst.margin < 0.0 <= spread.best
+    undecided = spread.worst.margin < 0.0 <= spread.doubted[1]
     found = _influences(question, case, subject, quick, weighed=wanted, undecided=undecided)
     return replace(bare, influences=found)
 
@@ -475,8 +421,8 @@ def _settles(question: Question, case: Case, subject: str, spread: Spread, path:
     rises = spread.ends[path][0] < spread.ends[path][1]
     good, bad = {path: high if rises else low}, {path: low if rises else high}
 
-    def margin(*, worst: bool, but: Point) -> float:
-        check = check_at(question, case, subject, corner(spread, case, worst=worst, but=but))
-        return check.margin if check is not None else math.nan
+    def found(*, worst: bool, but: Point) -> Check | None:
+        return check_at(question, case, subject, corner(spread, case, worst=worst, but=but))
 
-    return margin(worst=True, but=good) >= 0.0 or margin(worst=False, but=bad) < 0.0
+    least, most = found(worst=True, but=good), found(worst=False, but=bad)
+    return (least is not None and least.margin >= 0.0) or (most is not None and most.margins[1] < 0.0)

@@ -11,17 +11,9 @@ from dataclasses import dataclass, field
 
 from hutwright import units
 from hutwright.checks.check import Question
-from hutwright.checks.judging import (
-    NOMINAL,
-    Case,
-    Point,
-    check_at,
-    confirmed,
-    drawn_in,
-    short_at,
-    spreads,
-)
+from hutwright.checks.judging import Case, check_at, confirmed, drawn_in, short_at, spreads
 from hutwright.checks.lever import Allowed, Dial, Lever, Option, Pick
+from hutwright.checks.spread import NOMINAL, Point
 from hutwright.errors import HutwrightError
 from hutwright.laws.crossing import crossing
 from hutwright.model.paths import Keys, value_at

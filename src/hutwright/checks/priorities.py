@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question
-from hutwright.checks.judging import NOMINAL, Case, Point, at, check_at, drawn_in
+from hutwright.checks.judging import Case, at, check_at, drawn_in
 from hutwright.checks.lever import Lever
+from hutwright.checks.spread import NOMINAL, Point
 from hutwright.checks.verdict import Status, Verdict
 from hutwright.errors import HutwrightError
 from hutwright.model.paths import Keys

@@ -78,6 +78,7 @@ ROSTER: Mapping[str, Dimension] = MappingProxyType(
         "sky.satellites": NUMBER,
         "sky.satellites_low": NUMBER,
         "sky.shared": NUMBER,
+        "sky.corrections": units.TIME,
         "sky.dilution": NUMBER,
         "sky.ready_shut": units.RATIO,
         "sky.ready_wet": units.RATIO,

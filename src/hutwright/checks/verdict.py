@@ -87,6 +87,11 @@ class Verdict:
         Margin at the worst end. [the check's]
     best : float
         Margin at the best end. [the check's]
+    doubted : tuple
+        Margin at the worst end and at the best one, where the method is as far off as its stated accuracy
+        allows; as `margin` and `best` where the check states no doubt. [the check's]
+    method_settles : bool
+        Whether a better method alone could decide the check.
     influences : tuple
         What moves it, the strongest first.
     levers : tuple
@@ -103,6 +108,8 @@ class Verdict:
     high: float
     margin: float
     best: float
+    doubted: tuple[float, float]
+    method_settles: bool = False
     influences: tuple[Influence, ...] = ()
     levers: tuple[Lever, ...] = field(default=())
     tier: Tier = Tier.QUICK
@@ -115,20 +122,37 @@ class Verdict:
     @property
     def status(self) -> Status:
         """Judged at the worst end."""
-        return judged(self.margin, self.best, slack(self.worst))
+        return judged(self.margin, self.best, slack(self.worst), self.doubted)
 
 
 def slack(check: Check) -> float:
-    """The margin below which a check holds only barely [the check's dimension]."""
-    return check.accuracy if check.accuracy is not None else BARELY * abs(check.limit)
+    """The margin below which a check barely holds, apart from its method's doubt [the check's dimension]."""
+    if check.accuracy is not None:
+        return check.accuracy
+    return BARELY * abs(check.limit) if check.doubt is None else 0.0
 
 
-def judged(margin: float, best: float, barely_below: float) -> Status:
-    """The status that follows from the margins at both ends; NaN decides nothing."""
-    if math.isnan(margin) or math.isnan(best):
+def judged(
+    margin: float, best: float, barely_below: float, doubted: tuple[float, float] | None = None
+) -> Status:
+    """The status that follows from the margins at both ends; NaN decides nothing.
+
+    Parameters
+    ----------
+    margin : float
+        Margin at the worst end of the inputs. [the check's]
+    best : float
+        Margin at the best end of the inputs. [the check's]
+    barely_below : float
+        Margin below which it holds only barely. [the check's]
+    doubted : tuple or None
+        Both margins where the method is as far off as it may be; None where that is not stated. [the check's]
+    """
+    least, most = (margin, best) if doubted is None else doubted
+    if any(math.isnan(each) for each in (margin, best, least, most)):
         return Status.UNDECIDED
-    if best < 0.0:
+    if most < 0.0:
         return Status.MISSES
     if margin < 0.0:
         return Status.UNDECIDED
-    return Status.BARELY if margin < barely_below else Status.HOLDS
+    return Status.BARELY if margin < barely_below or least < 0.0 else Status.HOLDS

@@ -393,10 +393,7 @@ _HUT: dict[type, dict[str, Rule]] = {
         "skyline": plain([], "nothing stands around unless it is described"),
         "reach": plain(list(site.Reach), "anybody may come near"),
     },
-    hut.Roof: {
-        "high": _high_side,
-        "overhang": nothing(units.LENGTH, "no overhang unless one is described"),
-    },
+    hut.Roof: {"high": _high_side, "overhang": nothing(units.LENGTH, "no overhang unless one is described")},
     hut.Walls: {"moisture": plain(hut.Moisture.DRY, "walls as built, dry; wet walls are looked at as well")},
     hut.Base: {
         "kind": plain(hut.BaseKind.NONE, "no base unless one is described"),
@@ -463,6 +460,11 @@ _MACHINE: dict[type, dict[str, Rule]] = {
     machine.RoofAntenna: {
         "skyline": plain([], "nothing stands around unless it is described"),
         "link": plain(machine.CorrectionLink.RADIO, "a radio of its own"),
+    },
+    machine.Corrections: {
+        "every": usual("1 s", units.TIME, "usually sent once a second"),
+        "delay": usual("0.1..2 s", units.TIME, "a radio, or a detour over the internet"),
+        "oldest": usual("10..60 s", units.TIME, "usual settings of receivers"),
     },
     network.Need: {
         "rate": usual("1..4 Mbit/s", units.DATA_RATE, "a video picture"),

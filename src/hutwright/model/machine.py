@@ -17,6 +17,7 @@ from hutwright.model.quantities import (
     MetresPerSecond,
     PowerRatio,
     Radians,
+    Seconds,
     Tangent,
     Watts,
     above_zero,
@@ -330,6 +331,33 @@ class Dock:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Corrections:
+    """How the roof antenna's corrections come to the machine, and how old they may be.
+
+    Attributes
+    ----------
+    every : float
+        Time from one to the next. [s]
+    delay : float
+        Time on their way. [s]
+    gap : float
+        The longest stretch in which none came that was seen while the machine stood in the hut. [s]
+    oldest : float
+        Age up to which the machine goes by them. [s]
+    """
+
+    every: Seconds
+    delay: Seconds
+    gap: Seconds
+    oldest: Seconds
+
+    def __post_init__(self) -> None:
+        """Refuse times that run backwards and a receiver that uses none."""
+        above_zero(every=self.every, oldest=self.oldest)
+        not_below_zero(delay=self.delay, gap=self.gap)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class RoofAntenna:
     """The fixed receiver whose satellites the machine must share.
 
@@ -341,11 +369,14 @@ class RoofAntenna:
         Pairs of azimuth and elevation of what stands around it. [rad]
     link : CorrectionLink
         How its corrections reach the machine.
+    corrections : Corrections or None
+        How old its corrections are at the machine.
     """
 
     place: Point
     skyline: tuple[tuple[Radians, Radians], ...]
     link: CorrectionLink
+    corrections: Corrections | None
 
     def __post_init__(self) -> None:
         """Refuse a skyline beyond the zenith."""

@@ -67,11 +67,24 @@ def check_values(verdict: Verdict) -> Plain:
         "unit": si_unit(check.dimension),
         "sense": check.sense.value,
         "margin": finite(verdict.margin),
+        "doubt": _doubt(verdict),
         "method": source_values(check.method),
         "limit_from": source_values(verdict.worst.limit_from),
         "working": [_step(step) for step in check.working],
         "levers": [lever_values(lever) for lever in verdict.levers],
         "tier": verdict.tier.value,
+    }
+
+
+def _doubt(verdict: Verdict) -> Plain | None:
+    doubt = verdict.check.doubt
+    if doubt is None:
+        return None
+    return {
+        "low": finite(doubt.low),
+        "high": finite(doubt.high),
+        "settled_by": doubt.settled_by,
+        "settles": verdict.method_settles,
     }
 
 

@@ -90,6 +90,14 @@ def range_text(verdict: Verdict) -> str:
     return shown_range(low, high, dimension, digits=digits_of(max(low, high, key=abs), low, high, dimension))
 
 
+def doubt_text(check: Check) -> str:
+    """What the method's accuracy leaves of the value, "" where that is not worked out."""
+    doubt = check.doubt
+    if doubt is None:
+        return ""
+    return shown_range(doubt.low, doubt.high, check.dimension, digits=2)
+
+
 def limit_text(check: Check) -> str:
     """The limit with its sense."""
     return f"{check.sense.value} {shown(check.limit, check.dimension, digits=DIGITS)}"

@@ -14,6 +14,7 @@ from hutwright.outputs.phrasing import (
     cited,
     columns,
     datum_text,
+    doubt_text,
     heading,
     lever_text,
     limit_text,
@@ -215,11 +216,16 @@ def lever_lines(verdict: Verdict, width: int, indent: str) -> list[str]:
 def _settled_by(verdict: Verdict, width: int, indent: str) -> list[str]:
     """What would settle a check that is open; a quick answer looks for no levers before it is."""
     more = f"`hutwright why DIR {verdict.key}` lists what would change it"
-    if not verdict.influences:
+    doubt, first = verdict.check.doubt, next(iter(verdict.influences), None)
+    known = f"know {'.'.join(first.path)} first" if first is not None and first.settles else ""
+    if verdict.method_settles and doubt is not None:
+        told = f"{doubt.settled_by} could settle it{' too' if known else ''}"
+        more = f"the method leaves {doubt_text(verdict.check)} open; {more}"
+        return wrapped("; ".join(filter(None, (known, told, more))), width, indent, indent + "  ")
+    if first is None:
         return wrapped(more, width, indent)
-    first = verdict.influences[0]
-    word = "know" if first.settles else "narrow"
-    return wrapped(f"{word} {'.'.join(first.path)} first; {more}", width, indent, indent + "  ")
+    known = known or f"narrow {'.'.join(first.path)} first"
+    return wrapped(f"{known}; {more}", width, indent, indent + "  ")
 
 
 # --- the rest ------------------------------------------------------------------------------------------

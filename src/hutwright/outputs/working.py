@@ -14,6 +14,7 @@ from hutwright.outputs.cautions import STANDING
 from hutwright.outputs.phrasing import (
     cited,
     datum_text,
+    doubt_text,
     heading,
     limit_text,
     margin_text,
@@ -31,7 +32,7 @@ LEAST_SHARE = 0.005  # of the doubt; what makes less is only named
 _STATUS_WORDS = {
     Status.HOLDS: "holds, at the worst end of all that is unsure",
     Status.BARELY: "barely holds: at the worst end the margin is smaller than the method is accurate",
-    Status.UNDECIDED: "undecided: it depends on values that are not known well enough",
+    Status.UNDECIDED: "undecided: it depends on what is not known well enough",
     Status.MISSES: "misses, whatever the unsure values really are",
 }
 
@@ -101,6 +102,15 @@ def _answer(verdict: Verdict, width: int) -> list[str]:
         told = f"worst end: {_numbers(verdict.worst, worst, spread_of(verdict))}"
         lines += wrapped(told, width, "  ", "             ")
         lines += wrapped(f"range:     {extent}", width, "  ")
+    doubt = verdict.check.doubt
+    if doubt is not None:
+        lines += wrapped(
+            f"method:    leaves {doubt_text(verdict.check)} open, at nominal values; {doubt.settled_by} "
+            f"{'could settle the check' if verdict.method_settles else 'would tell more'}",
+            width,
+            "  ",
+            "             ",
+        )
     return lines
 
 

@@ -17,13 +17,12 @@ from hutwright.catalogue.roof_windows import SHEETS, WindowSheet
 from hutwright.description.build import rebuild
 from hutwright.description.described import Described
 from hutwright.errors import RequestError
-from hutwright.layout.skin import skin, uncut
+from hutwright.layout.skin import uncut
 from hutwright.model.hut import Opening, Pane
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project
 from hutwright.plant.sky.coverings import WET
-from hutwright.plant.sky.field import antenna_at, leaf_at, patch_size
-from hutwright.plant.sky.inside import State, dome
+from hutwright.plant.sky.inside import State
 from hutwright.plant.sky.readiness import (
     RAIN,
     SHUT,
@@ -34,7 +33,7 @@ from hutwright.plant.sky.readiness import (
     ready_share,
     rule_of,
 )
-from hutwright.plant.sky.table import FieldTable, RoofWindow, field_table, layout_field, scene
+from hutwright.plant.sky.table import RoofWindow, layout_field, scene, table_of
 from hutwright.studies.sky_search import Chosen, Field, Listening, Search
 from hutwright.studies.window_places import STEP, WindowPlace, on_the_skin, together, window_places
 
@@ -361,7 +360,7 @@ def _prepared(
     project: Project, bare: Described, places: Sequence[WindowPlace], pane: object, executor: Executor | None
 ) -> tuple[Listening, Field]:
     """The field in the wet and what each window adds to it."""
-    table = _table(project, executor)
+    table = table_of(project, executor=executor)
     leaf = None if project.door is None else 0
     stage = scene(project, table, _pane(bare, places[0], pane), WET, leaf=leaf)
     base = stage.closed.copy()
@@ -374,12 +373,6 @@ def _prepared(
     areas = np.array([each.area for each in places])
     field = Field(base.reshape(-1), added, areas, together(places))
     return Listening(project, table.sums.antenna.weights), field
-
-
-def _table(project: Project, executor: Executor | None) -> FieldTable:
-    cut = skin(project, patch_size(), roof_openings=False)
-    leaves = () if project.door is None else (leaf_at(project, 0.0),)
-    return field_table(cut, antenna_at(project), dome().toward, leaves=leaves, executor=executor)
 
 
 def _pane(bare: Described, place: WindowPlace, pane: object) -> Pane:

@@ -16,11 +16,8 @@ from hutwright.description.described import Described
 from hutwright.layout.faces import Face3, inner_skin, outer_faces
 from hutwright.layout.frame import Floats
 from hutwright.layout.members import Strip, strips
-from hutwright.layout.skin import skin
 from hutwright.plant.sky.coverings import WET
-from hutwright.plant.sky.field import antenna_at, leaf_at, patch_size
-from hutwright.plant.sky.inside import dome
-from hutwright.plant.sky.table import RoofWindow, Scene, field_table, layout_field, scene
+from hutwright.plant.sky.table import RoofWindow, Scene, layout_field, scene, table_of
 from hutwright.studies.placement import Layout, Placement
 from hutwright.studies.sky_search import CHUNK, Listening
 from hutwright.studies.window_places import WindowPlace, described_places
@@ -82,9 +79,7 @@ def window_worth(
     best, project = found.layouts[1], described.project
     window = best.windows[0]
     size = (window.across[1] - window.across[0], window.along[1] - window.along[0])
-    leaves = () if project.door is None else (leaf_at(project, 0.0),)
-    cut = skin(project, patch_size(), roof_openings=False)
-    table = field_table(cut, antenna_at(project), dome().toward, leaves=leaves, executor=executor)
+    table = table_of(project, executor=executor)
     pane = rebuild(described, best.changes).project.openings[_name(best)].pane
     assert pane is not None
     stage = scene(project, table, pane, WET, leaf=None if project.door is None else 0)

@@ -12,7 +12,8 @@ from hutwright.layout.leaf import full_travel
 from hutwright.layout.skin import skin
 from hutwright.model.hut import Pane
 from hutwright.plant.sky.coverings import DRY, WET
-from hutwright.plant.sky.field import antenna_at, field_ratio, leaf_at, unit_sums
+from hutwright.plant.sky.field import antenna_at, field_ratio, leaf_at, mean_power, patch_size, unit_sums
+from hutwright.plant.sky.inside import PATCH
 from hutwright.plant.sky.table import (
     RoofWindow,
     described_windows,
@@ -143,6 +144,35 @@ def test_a_layout_costs_a_small_part_of_the_direct_sum():
         layout_field(stage, windows)
         spent.append(time.process_time() - began)
     assert min(spent) < direct / 20  # the least, which other work on the machine does not lengthen
+
+
+def test_the_patches_of_the_table_are_small_enough():
+    project, _ = orchard_with_window_on_the_grid()
+    antenna, leaves = antenna_at(project), (leaf_at(project, 0.0),)
+    windows = (RoofWindow("roof", (0.1, 0.4), (0.2, 0.6)), RoofWindow("roof", (0.5, 0.8), (0.2, 0.6)))
+    fine, used = (
+        10.0 * np.log10(mean_power(layout_field(scene(project, table, PANE, DRY, leaf=0), windows), antenna))
+        for table in (
+            field_table(
+                skin(project, times * patch_size(), roof_openings=False), antenna, SKY[::4], leaves=leaves
+            )
+            for times in (2.0 / 3.0, PATCH)
+        )
+    )
+    loud = fine > -10.0
+    assert loud.sum() > 10
+    assert np.sqrt(np.square(fine - used)[loud].mean()) < 0.1  # dB, of the integral's own 0.5 dB with no hut
+
+
+def test_the_table_costs_a_few_plain_sums_and_pays_from_then_on():
+    project, cut = orchard_with_window_on_the_grid()
+    antenna = antenna_at(project)
+    times = []
+    for work in (field_table, unit_sums):
+        began = time.process_time()
+        work(cut, antenna, SKY)
+        times.append(time.process_time() - began)
+    assert times[0] < 12.0 * times[1]  # 3 to 5 here
 
 
 def test_a_skin_with_holes_in_its_roof_and_an_unknown_face_are_refused():

@@ -31,8 +31,24 @@ def test_shows_the_least_and_the_most_that_the_method_leaves_open():
 def test_a_margin_within_the_method_s_accuracy_holds_barely_at_best():
     wants = int(check(orchard(KNOWN), MEAN).value)
     assert verdict(orchard({**KNOWN, "machine.start_rule.satellites": wants}), MEAN).status is Status.BARELY
-    more = orchard({**KNOWN, "machine.start_rule.satellites": wants + 3})
-    assert verdict(more, MEAN).status is Status.MISSES
+    for more, status in ((1, Status.UNDECIDED), (2, Status.MISSES), (-1, Status.HOLDS)):
+        rule = orchard({**KNOWN, "machine.start_rule.satellites": wants + more})
+        assert verdict(rule, MEAN).status is status
+
+
+def test_what_the_method_alone_leaves_open_a_better_method_settles():
+    wants = int(check(orchard(KNOWN), MEAN).value)
+    found = verdict(orchard({**KNOWN, "machine.start_rule.satellites": wants + 1}), MEAN)
+    assert found.method_settles
+    assert found.check.doubt is not None
+    assert "full-wave" in found.check.doubt.settled_by
+    assert not any(each.settles for each in found.influences)
+
+
+def test_behind_metal_the_method_decides_less():
+    wants = int(check(orchard({**KNOWN, **STEEL_HUT}), MEAN).value) + 4
+    asked = {**KNOWN, "machine.start_rule.satellites": wants}
+    assert verdict(orchard({**asked, **STEEL_HUT}), MEAN).status is Status.UNDECIDED
 
 
 def test_an_unknown_level_leaves_it_open_and_an_easy_rule_holds():

@@ -7,15 +7,18 @@ from math import isnan
 
 import pytest
 
-from hutwright.assessment import assess
+from hutwright import memo
+from hutwright.assessment import assess, case_of
 from hutwright.checks.check import Concern
+from hutwright.checks.judging import judge
 from hutwright.checks.roster import ROSTER
 from hutwright.checks.verdict import Status
 from hutwright.model.paths import replaced
 from hutwright.model.watched import Book
-from hutwright.plant.sky import inside
+from hutwright.plant.sky import field, inside
 from hutwright.trades.sky import TRADE
 from tests.described import orchard, sports_field
+from tests.judged import asked as asked_of
 from tests.patience import patience
 from tests.trades.sky.judged import EVERY, HIDDEN, KNOWN, STEEL_HUT, checks, recompute, verdicts
 
@@ -52,7 +55,9 @@ def test_a_bad_case_is_answered_and_its_working_recomputes(name):
     for key in EVERY:
         for found in checks(described, key).values():
             assert isnan(found.value) == (name == "an antenna outside")
-            assert isnan(found.value) == (found.accuracy is None)
+            assert isnan(found.value) == (found.doubt is None)
+            if found.doubt is not None:
+                assert found.doubt.low <= found.value <= found.doubt.high
 
 
 def test_an_antenna_outside_the_hut_leaves_all_undecided_and_says_why():
@@ -64,7 +69,8 @@ def test_an_antenna_outside_the_hut_leaves_all_undecided_and_says_why():
 def test_what_is_not_described_is_not_asked():
     assert len(assess(sports_field(), (TRADE,)).not_asked) == len(KEYS)
     no_roof_antenna = orchard({"roof_antenna": None})
-    assert {each.question.key for each in assess(no_roof_antenna, (TRADE,)).not_asked} == {"sky.shared"}
+    waiting = {each.question.key for each in assess(no_roof_antenna, (TRADE,)).not_asked}
+    assert waiting == {"sky.shared", "sky.corrections"}
     assert not any(question.ask(sports_field().project) for question in TRADE.questions)
 
 
@@ -99,6 +105,25 @@ def test_a_question_asked_again_with_another_level_costs_little():
             moved = replaced(project, {("machine", "receiver", "overhead"): 10.0 ** (4.3 + 0.08 * step)})
             for question in TRADE.questions:
                 question.ask(moved)
+
+
+def test_an_unsure_place_of_the_antenna_takes_few_field_tables(monkeypatch):
+    asked = []
+    real = field.unit_sums
+
+    def counted(skin, antenna, *rest, **named):
+        asked.append(tuple(antenna.places[0]))
+        return real(skin, antenna, *rest, **named)
+
+    monkeypatch.setattr(inside, "unit_sums", counted)
+    monkeypatch.setattr(inside, "PATCH", 6.0)  # cells that are quickly summed
+    unsure = {"machine.antenna.up": "0.24..0.32 m", "machine.antenna.ahead": "-0.14..-0.06 m"}
+    case = case_of(orchard({**KNOWN, **unsure})).within(TRADE.reads)
+    with memo.forgetting():
+        for key in ("sky.satellites", "sky.dilution", "sky.ready_wet"):
+            judge(asked_of(key), case)
+    # as described, at either end of each alone, and the four corners; some of them for several questions
+    assert len(set(asked)) <= 9
 
 
 def test_an_unknown_level_is_what_to_measure_first():

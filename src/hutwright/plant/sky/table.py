@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from hutwright.errors import RequestError
 from hutwright.laws.permittivity import LIGHT_SPEED
 from hutwright.layout.frame import Floats
-from hutwright.layout.skin import ROOF, Grid, Skin, SkinFace
+from hutwright.layout.skin import ROOF, Grid, Skin, SkinFace, skin
 from hutwright.memo import slow
 from hutwright.model.hut import Pane
 from hutwright.model.project import Project
@@ -29,12 +29,16 @@ from hutwright.plant.sky.field import (
     Antenna,
     Leaf,
     UnitSums,
+    antenna_at,
     checked,
     face_kernels,
     field_ratio,
+    leaf_at,
+    patch_size,
     reference,
     unit_sums,
 )
+from hutwright.plant.sky.inside import PATCH, dome
 from hutwright.plant.sky.kernel import LIT, Entries, Kernel, Waves, entries, phases
 
 
@@ -121,6 +125,28 @@ def field_table(
     return FieldTable(sums, tuple(RoofCells(each, kept[each.name]) for each in roofs))
 
 
+def table_of(project: Project, *, executor: Executor | None = None) -> FieldTable:
+    """The table of a hut as described but for the openings in its roof, the leaf shut.
+
+    It has the directions and the patches of the sums that a check reads: see `hutwright.plant.sky.inside`.
+
+    Parameters
+    ----------
+    project : Project
+        The project.
+    executor : Executor or None
+        Where to work; here and now without one.
+
+    Raises
+    ------
+    RequestError
+        Where the antenna is not inside the hut, or a part is not described.
+    """
+    cut = skin(project, PATCH * patch_size(), roof_openings=False)
+    leaves = () if project.door is None else (leaf_at(project, 0.0),)
+    return field_table(cut, antenna_at(project), dome().toward, leaves=leaves, executor=executor)
+
+
 def _roofs(skin: Skin) -> tuple[SkinFace, ...]:
     return tuple(each for each in skin.faces if each.name.startswith(ROOF))
 
@@ -149,8 +175,10 @@ def _arrays(
         table = np.zeros((across + 1, along + 1, len(antenna.places), len(toward)), dtype=np.complex64)
         for block, start in zip(done, range(0, len(toward), BLOCK), strict=True):
             part = slice(start, start + BLOCK)
-            cells = block[number] * scale[:, part]
-            table[1:, 1:, :, part] = cells.cumsum(axis=0).cumsum(axis=1)
+            cells = block[number] * scale[:, part].T[:, None, None, :]
+            np.cumsum(cells, axis=1, out=cells)
+            np.cumsum(cells, axis=2, out=cells)
+            table[1:, 1:, :, part] = np.moveaxis(cells, 0, -1)
         found[roof.name] = table.reshape((across + 1) * (along + 1), -1)
     return found
 
@@ -161,59 +189,76 @@ def _arrays(
 def _cells(
     skin: Skin, roofs: tuple[SkinFace, ...], kernels: tuple[Kernel, ...], wavelength: float, toward: Floats
 ) -> list[Waves]:
-    """What the cells of every roof face send, (cells across, cells along, places, directions)."""
+    """What the cells of every roof face send, (directions, cells across, cells along, places)."""
     places = kernels[0].flat.shape[1]
-    found = [np.zeros((*roof.grid.count, places, len(toward)), dtype=complex) for roof in roofs]
+    found = [np.zeros((len(toward), *roof.grid.count, places), dtype=np.complex64) for roof in roofs]
     for face, sent in zip(skin.faces, kernels, strict=True):
         along = -(toward @ face.inward)
         lit, dark = np.flatnonzero(along > LIT), np.flatnonzero(along <= LIT)
         for number, roof in enumerate(roofs):
             if roof is face and len(lit):
                 direct = _sent(skin, face, sent, wavelength, toward[lit], along[lit])
-                found[number][..., lit] += np.moveaxis(direct, 1, -1).reshape(*face.grid.count, places, -1)
+                found[number][lit] += direct.reshape(len(lit), *face.grid.count, places)
         if not len(dark):
             continue
         values = _sent(skin, face, sent, wavelength, toward[dark], along[dark])
         for rays in entries(skin, face, toward[dark]):
             for number, roof in enumerate(roofs):
                 if roof is rays.face:
-                    found[number][..., dark] += _shared_out(rays, values)
-    return [each.astype(np.complex64) for each in found]
+                    _share_out(rays, values, dark, found[number])
+    return found
 
 
 def _sent(
     skin: Skin, face: SkinFace, sent: Kernel, wavelength: float, toward: Floats, along: Floats
 ) -> Waves:
-    """What each patch of a face sends, (patches, directions, places)."""
-    wave = phases(skin.centres[face.patches], toward, wavelength).T[:, :, None]
-    slope = along.astype(np.float32)[:, None]
-    return np.asarray(wave * (sent.flat[:, None, :] * slope + sent.slanted[:, None, :]), dtype=np.complex64)
+    """What each patch of a face sends, (directions, patches, places)."""
+    wave = phases(skin.centres[face.patches], toward, wavelength)[:, :, None]
+    slope = along.astype(np.float32)[:, None, None]
+    found = sent.flat[None, :, :] * slope
+    found += sent.slanted
+    found *= wave
+    return np.asarray(found)
 
 
-def _shared_out(rays: Entries, values: Waves) -> NDArray[np.complex128]:
-    """Values of rays shared out among the cells of the face they came in by, as their footprints lie."""
-    grid = rays.face.grid
-    count = len(rays.here)
+def _share_out(rays: Entries, values: Waves, directions: NDArray[np.intp], found: Waves) -> None:
+    """Add values of rays to the cells of the face they came in by, as their footprints lie.
+
+    The rays are put in the order of their cells, so that each cell takes one sum.
+    """
     row, patch = np.nonzero(rays.here)
+    if not len(row):
+        return
+    grid = rays.face.grid
     low, shares = [], []
     for axis, place in ((0, rays.across), (1, rays.along)):
-        at = (place[row, patch] - np.float32(grid.start[axis])) / np.float32(grid.step[axis]) - 0.5
+        at = (place[row, patch] - np.float32(grid.start[axis])) / np.float32(grid.step[axis]) - np.float32(
+            0.5
+        )
         first = np.clip(np.floor(at).astype(np.intp), 0, grid.count[axis] - 1)
         low.append(first)
-        shares.append((at - first).astype(float))
-    wide = (grid.count[0] + 1, grid.count[1] + 1)
-    sent = values[patch, row]
-    found = np.zeros((sent.shape[1], *wide, count), dtype=complex)
-    for right in (0, 1):
-        wide_share = shares[0] if right else 1.0 - shares[0]
-        for up in (0, 1):
-            share = wide_share * (shares[1] if up else 1.0 - shares[1])
-            cell = ((low[0] + right) * wide[1] + low[1] + up) * count + row
-            for number, kept in enumerate(found):
-                flat, value = kept.reshape(-1), sent[:, number]
-                flat.real += np.bincount(cell, share * value.real, minlength=flat.size)
-                flat.imag += np.bincount(cell, share * value.imag, minlength=flat.size)
-    return np.asarray(np.moveaxis(found[:, :-1, :-1], 0, 2))
+        shares.append((at - first)[:, None])
+    cells = grid.count[0] * grid.count[1]
+    cell = directions[row] * cells + low[0] * grid.count[1] + low[1]
+    order = np.argsort(cell, kind="stable")
+    cell = cell[order]
+    starts = np.flatnonzero(np.r_[True, cell[1:] != cell[:-1]])
+    cell = cell[starts]
+    wide, long = (each[order] for each in shares)
+    sent = values[row[order], patch[order]]
+    moved = sent * wide
+    parts = np.stack([sent, moved, sent * long, moved * long], axis=1)
+    whole, far, up, both = np.moveaxis(np.add.reduceat(parts, starts, axis=0), 1, 0)
+    last_across = low[0][order][starts] == grid.count[0] - 1
+    last_along = low[1][order][starts] == grid.count[1] - 1
+    flat = found.reshape(-1, found.shape[-1])
+    for step, beyond, summed in (  # beyond the rim the share is nothing
+        (0, np.zeros(len(cell), dtype=bool), whole - far - up + both),
+        (grid.count[1], last_across, far - both),
+        (1, last_along, up - both),
+        (grid.count[1] + 1, last_across | last_along, both),
+    ):
+        flat[cell[~beyond] + step] += summed[~beyond]
 
 
 # ---- layouts ----------------------------------------------------------------------------------------------

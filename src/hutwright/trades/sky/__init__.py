@@ -6,6 +6,7 @@ from hutwright.checks.check import Trade
 from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import is_metal
 from hutwright.trades.sky import (
+    corrections,
     dilution,
     opening_gain,
     ready_open,
@@ -47,6 +48,7 @@ TRADE = Trade(
         satellites.QUESTION,
         satellites_low.QUESTION,
         shared.QUESTION,
+        corrections.QUESTION,
         dilution.QUESTION,
         ready_shut.QUESTION,
         ready_wet.QUESTION,

@@ -8,12 +8,14 @@ from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import SHUT, accuracy, at_share, dilution, doubt_db, open_dilution
 from hutwright.trades.sky.bettering import better
 from hutwright.trades.sky.hearing import (
+    DEAR,
     NEEDS,
     START_RULE,
     WORST_DILUTION,
     Held,
     Working,
     held_to,
+    left_open,
     stated,
     wanted,
 )
@@ -72,7 +74,7 @@ def _working(project: Project, share: float) -> Working:
         step(least, "P_most", f"the most that is likely; {known}"),
         step(0.0, "P", f"not exceeded in {100.0 * share:g} % of the day, each system with its own clock"),
     )
-    return steps, max(0.0, steps[-2].result.value - steps[-1].result.value)
+    return left_open(steps)
 
 
 QUESTION = Question(
@@ -81,4 +83,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=NEEDS,
     ask=ask,
+    dear=DEAR,
 )

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hutwright import units
-from hutwright.checks.check import Check, Sense
+from hutwright.checks.check import Check, Doubt, Sense
 from hutwright.checks.lever import Dial, Pick, WhenWanted
 from hutwright.checks.step import Number, Step
 from hutwright.errors import RequestError
@@ -43,9 +43,14 @@ NEEDS: tuple[Keys, ...] = (
     ("machine", "receiver"),
     ("machine", "start_rule"),
 )
+# What moves the antenna or the skin takes a new field table
+DEAR: tuple[Keys, ...] = (("machine", "parked"), ("machine", "antenna"), ("hut",), ("openings",), ("door",))
 START_RULE = Source("the description itself", "machine.start_rule", Standing.READ)
 WORST_DILUTION = 99.0  # stands for no position at all: ours to choose [-]
-Working = tuple[tuple[Step, ...], float]
+# What tells more than the integral does
+BETTER = "a full-wave solution, or readings of the machine's display in sky.csv"
+ONE = 1.0  # satellite: a mean count is no better than that, however sure the levels are: ours to choose
+Working = tuple[tuple[Step, ...], tuple[float, float]]
 Levers = Callable[[], Sequence[Dial | Pick]]
 
 
@@ -85,15 +90,17 @@ def held_to(held: Held, working: Callable[[], Working], levers: Levers) -> Check
     held : Held
         What it is held against.
     working : Callable
-        Gives the steps, the last of which is the value, and how far the method may be off.
+        Gives the steps, the last of which is the value, and the least and the most that the method's
+        accuracy allows.
     levers : Callable
         Finds what would change it.
     """
-    off: float | None
+    doubt: Doubt | None
     try:
-        steps, off = working()
+        steps, (low, high) = working()
+        doubt = Doubt(low=low, high=high, settled_by=BETTER)
     except RequestError as error:
-        steps, off = (stated("n", math.nan, held.dimension, str(error)),), None
+        steps, doubt = (stated("n", math.nan, held.dimension, str(error)),), None
     return Check(
         subject=held.subject,
         value=steps[-1].result.value,
@@ -104,9 +111,23 @@ def held_to(held: Held, working: Callable[[], Working], levers: Levers) -> Check
         limit_from=held.limit_from,
         working=steps,
         levers=WhenWanted(levers),
-        accuracy=off,
+        doubt=doubt,
         meaning=held.meaning,
     )
+
+
+def left_open(steps: tuple[Step, ...], *, least_width: float = 0.0) -> Working:
+    """A working whose last step is the value, after two with the ends that the method's accuracy allows.
+
+    Parameters
+    ----------
+    steps : tuple
+        The steps.
+    least_width : float
+        How far each end is from the value at least. [the value's]
+    """
+    *_, one, other, last = (step.result.value for step in steps)
+    return steps, (min(one, other, last - least_width), max(one, other, last + least_width))
 
 
 def stated(symbol: str, value: float, dimension: Dimension, words: str) -> Step:
@@ -212,7 +233,7 @@ def ready_steps(project: Project, state: State) -> Working:
         _share_step(project, state, least, "t_least", f"the least that is likely; {known}"),
         _share_step(project, state, 0.0, "t", "share of the day in which it could start"),
     )
-    return steps, max(0.0, steps[-1].result.value - steps[-2].result.value)
+    return left_open(steps)
 
 
 def _share_step(project: Project, state: State, louder_db: float, symbol: str, words: str) -> Step:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hutwright.checks.check import Check, Concern, Question
 from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import OPEN
-from hutwright.trades.sky.hearing import NEEDS, ready_checks
+from hutwright.trades.sky.hearing import DEAR, NEEDS, ready_checks
 
 
 def ask(project: Project) -> tuple[Check, ...]:
@@ -37,4 +37,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=(*NEEDS, ("door",)),
     ask=ask,
+    dear=DEAR,
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hutwright.checks.check import Check, Concern, Question
 from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import SHUT
-from hutwright.trades.sky.hearing import NEEDS, ready_checks
+from hutwright.trades.sky.hearing import DEAR, NEEDS, ready_checks
 
 
 def ask(project: Project) -> tuple[Check, ...]:
@@ -34,4 +34,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=NEEDS,
     ask=ask,
+    dear=DEAR,
 )

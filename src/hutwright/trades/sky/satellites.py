@@ -6,7 +6,18 @@ from hutwright.checks.check import Check, Concern, Question
 from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import SHUT
 from hutwright.trades.sky.bettering import better
-from hutwright.trades.sky.hearing import NEEDS, START_RULE, Held, Working, count_steps, held_to, wanted
+from hutwright.trades.sky.hearing import (
+    DEAR,
+    NEEDS,
+    ONE,
+    START_RULE,
+    Held,
+    Working,
+    count_steps,
+    held_to,
+    left_open,
+    wanted,
+)
 
 
 def ask(project: Project) -> tuple[Check, ...]:
@@ -35,8 +46,7 @@ def ask(project: Project) -> tuple[Check, ...]:
 
 
 def _working(project: Project) -> Working:
-    steps = count_steps(project, SHUT)
-    return steps, max(1.0, steps[-1].result.value - steps[-2].result.value)
+    return left_open(count_steps(project, SHUT), least_width=ONE)
 
 
 QUESTION = Question(
@@ -45,4 +55,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=NEEDS,
     ask=ask,
+    dear=DEAR,
 )

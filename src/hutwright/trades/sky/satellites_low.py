@@ -7,12 +7,15 @@ from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import LOW_SHARE, SHUT, accuracy, at_share, doubt_db, heard
 from hutwright.trades.sky.bettering import better
 from hutwright.trades.sky.hearing import (
+    DEAR,
     NEEDS,
+    ONE,
     START_RULE,
     Held,
     Working,
     difference,
     held_to,
+    left_open,
     level_steps,
     mean_count,
     wanted,
@@ -65,7 +68,7 @@ def _working(project: Project) -> Working:
         ),
         difference("n", {"n_mean": mean, "n_dip": mean - low(0.0)}, NUMBER, "in the bad hours of a day"),
     )
-    return steps, max(1.0, steps[-1].result.value - steps[-2].result.value)
+    return left_open(steps, least_width=ONE)
 
 
 QUESTION = Question(
@@ -74,4 +77,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=NEEDS,
     ask=ask,
+    dear=DEAR,
 )

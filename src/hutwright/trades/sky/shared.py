@@ -8,12 +8,15 @@ from hutwright.model.project import Project
 from hutwright.plant.sky.readiness import SHUT, accuracy, counted, doubt_db, heard, roof_hears
 from hutwright.trades.sky.bettering import better
 from hutwright.trades.sky.hearing import (
+    DEAR,
     NEEDS,
+    ONE,
     START_RULE,
     Held,
     Working,
     difference,
     held_to,
+    left_open,
     mean_count,
     stated,
     wanted,
@@ -55,7 +58,7 @@ def _working(project: Project) -> Working:
         _step(project, least, "n_least", f"the least that is likely; {known}"),
         _step(project, 0.0, "n", "heard by both on average over a day of the constellations as planned"),
     )
-    return steps, max(1.0, steps[-1].result.value - steps[-2].result.value)
+    return left_open(steps, least_width=ONE)
 
 
 def _step(project: Project, louder_db: float, symbol: str, words: str) -> Step:
@@ -70,4 +73,5 @@ QUESTION = Question(
     concern=Concern.FUNCTION,
     needs=(*NEEDS, ("roof_antenna",)),
     ask=ask,
+    dear=DEAR,
 )
