@@ -14,6 +14,7 @@ from tools.prove.evaluate import evaluated
 from tools.prove.memory import Path
 from tools.prove.source import Program
 from tools.prove.sums import Value
+from tools.prove.words import PLAIN
 
 TYPES = {
     "settings": records.SETTINGS, "state": records.STATE, "inputs": records.INPUTS,
@@ -55,6 +56,7 @@ def cases(number: int, rng: np.random.Generator) -> Cases:
     detect["zero_sum_mA"] //= 2
     for share in ("place_q30", "mark_q30", "covered_q30"):
         detect[share] %= records.PLACE_OPEN + 1
+    _calm(made, rng)
     decide["refusal"] = np.where(rng.random(number) < 0.95, 0, decide["refusal"])
     # Most cases in a move, as a move is: else chance seldom gets beyond the first line of the precedence.
     sound = rng.random(number) < 0.8
@@ -79,6 +81,27 @@ def _fill(record: Any, rng: np.random.Generator) -> None:
         record[name] = np.where(which < 0.55, small, np.where(which < 0.8, edge, wild))
         if name in FEW:
             record[name] = np.where(which < 0.95, small, record[name])
+
+
+def _calm(made: Cases, rng: np.random.Generator) -> None:
+    """Most cases are of a door where hardly anything is wrong: else chance seldom gets beyond a fault."""
+    calm = rng.random(len(made["state"])) < 0.75
+    places = {
+        "settings": made["settings"], "inputs": made["inputs"], "decide": made["state"]["decide"],
+        "detect": made["state"]["detect"], "opening": made["settings"]["opening"],
+        "closing": made["settings"]["closing"],
+    }  # fmt: skip
+    plain = {"settings": PLAIN["settings"], "inputs": PLAIN["inputs"]}
+    detector = {"profile_mA": 2000, "trip_mA": 1500, "rise_mA": 1000}
+    plain |= {"opening": detector, "closing": detector}
+    for place, record in places.items():
+        for name in record.dtype.names:
+            field = record[name]
+            if field.dtype.names or (name in FEW and place != "inputs"):
+                continue
+            kept = calm & (rng.random(len(calm)) < (0.8 if place == "decide" else 0.93))
+            usual = plain.get(place, {}).get(name, 0)
+            record[name] = np.where(kept.reshape(-1, *(1,) * (field.ndim - 1)), usual, field)
 
 
 def compiled(made: Mapping[str, Any]) -> Cases:
