@@ -65,7 +65,7 @@ def _properties() -> Iterator[str]:
 
 
 def _detect() -> Iterator[str]:
-    yield from ("## The arithmetic of `detect.c`", "", "Products and quotients are anything within bounds.", "",
+    yield from ("## The arithmetic of `detect.c`", "", "Products and quotients: anything within bounds.", "",
                 "| claim | what is proved | mutants that it refutes |", "| --- | --- | --- |")  # fmt: skip
     for key, (sentence, _) in CLAIMS.items():
         yield f"| `{key}` | {sentence} | {_mutants_of(key)} |"
