@@ -17,10 +17,12 @@ from pycparser import c_ast
 from tools.prove.expressions import Expressions
 from tools.prove.memory import Path, Ref
 from tools.prove.source import Kind, Pointer, Program, RefusedError, Whole, fields_of
-from tools.prove.sums import Sums, Truth, Value, both, choose, compare, either, nay, unknown
+from tools.prove.sums import Sums, Truth, Value, both, choose, compare, either, known, nay, unknown
 
 MOST_TURNS = 4096
 DEEPEST = 40
+# Sets every byte of an object to 0; it is taken at its word, since bytes of structs are not read.
+BLANKS = "door_blank"
 
 
 class Reader(Expressions):
@@ -40,6 +42,7 @@ class Reader(Expressions):
         super().__init__(program, sums)
         self.free = free
         self._depth = 0
+        self._backs: list[Kind | None] = []
 
     # ---- calls ----------------------------------------------------------------------------------------
 
@@ -60,11 +63,10 @@ class Reader(Expressions):
         self._depth += 1
         for declared, value in zip(_parameters(definition), given, strict=True):
             self._declare(declared.name, self._parameter_kind(declared), value, declared)
+        self._backs.append(self.program.kind(definition.decl.type.type))
         self._compound(definition.body)
         result = self.state.result
-        back = self.program.kind(definition.decl.type.type)
-        if isinstance(back, Whole) and isinstance(result, Value):
-            result = self.sums.convert(result, back, node)
+        self._backs.pop()
         self._leave(self.scopes[0])
         self.unit, self.scopes, self.sums.function, self.state.returned, self.state.result = kept
         self.state.broken, self.state.skipped = kept_loop
@@ -75,6 +77,13 @@ class Reader(Expressions):
         if isinstance(declared.type, c_ast.ArrayDecl):
             return Pointer(self.program.kind(declared.type.type), "const" in declared.quals)
         return self._kind_of(declared)
+
+    def _blank(self, argument: Any) -> None:
+        plain = argument.expr if isinstance(argument, c_ast.Cast) else argument
+        for guard, path in self._pointed(self._value(plain), argument):
+            for inner, kind in fields_of(self.places.kind(path), path):
+                if isinstance(kind, Whole):
+                    self._put(inner, choose(guard, known(0, kind), self.at(*inner)))
 
     def _call_free(self, name: str, node: Any) -> Value | None:
         """Anything may come back, and whatever it could write to is anything."""
@@ -101,6 +110,9 @@ class Reader(Expressions):
         name = node.name.name if isinstance(node.name, c_ast.ID) else ""
         if name in self.free:
             return self._call_free(name, node)
+        if name == BLANKS:
+            self._blank(node.args.exprs[0])
+            return None
         return self.call(name, [self._value(each) for each in (node.args.exprs if node.args else ())], node)
 
     # ---- statements -----------------------------------------------------------------------------------
@@ -141,7 +153,7 @@ class Reader(Expressions):
                 self._under(truth, lambda: self._statement(node.iftrue),
                             (lambda: self._statement(no)) if no is not None else None)  # fmt: skip
             case c_ast.Return():
-                self.state.result = self._value(node.expr) if node.expr is not None else None
+                self.state.result = self._returned(node)
                 self.state.returned = True
             case c_ast.Break():
                 self.state.broken = True
@@ -165,6 +177,13 @@ class Reader(Expressions):
             self._effect(node.expr)  # (void)f();
         else:
             self._value(node)
+
+    def _returned(self, node: Any) -> Value | Ref | None:
+        """What is returned, as the kind that the function returns."""
+        value, back = self._value(node.expr) if node.expr is not None else None, self._backs[-1]
+        if isinstance(back, Whole) and isinstance(value, Value):
+            return self.sums.convert(value, back, node)
+        return value
 
     def _loop(self, node: Any) -> None:
         self.scopes.append({})

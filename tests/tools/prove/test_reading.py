@@ -84,6 +84,7 @@ def test_promotes_as_c_does(body, by_16, by_32):
         ("static const uint16_t t[3] = {5u, 6u, 7u}; return t[2] - t[0];", 2),
         ("uint16_t a[2] = {1u, 2u}; uint16_t *p = &a[0]; p[1] = 9u; *p = 4u; return a[0] + a[1];", 13),
         ("struct { uint8_t x; uint8_t y; } s = {.y = 4u}, r; r = s; r.x = 2u; return r.x + r.y + s.x;", 6),
+        ("uint8_t a = 2u; uint16_t b = 3u; if (a > 5u) { return a; } return b;", 3),
         ("uint8_t a = 0u; return (a != 0u && 1u / a > 0u) || a == 0u ? 3 : 4;", 3),
     ],
 )  # fmt: skip
