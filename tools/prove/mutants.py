@@ -34,6 +34,17 @@ class Mutant:
     int_bits: int = 16
 
 
+# The same change where the core says the same thing in other words.
+OTHERWISE = {
+    "door_rest_in(state, DOOR_STOPPED, DOOR_WHY_POWER_UP)": (
+        "state->mode = DOOR_STOPPED; state->why = DOOR_WHY_POWER_UP",
+        "state->mode = DOOR_OPEN; state->why = DOOR_WHY_POWER_UP"),
+    "out(s->dead_ms, 5u, 2000u)": ("{5u, 2000u, DOOR_REFUSE_DEAD_TIME}", "{0u, 2000u, DOOR_REFUSE_DEAD_TIME}"),
+    "out(s->last_permille, 50u, s->normal_permille)": (
+        "s->last_permille > s->normal_permille || s->start_permille", "s->start_permille"),
+}  # fmt: skip
+
+
 class LostError(Exception):
     """A mutant's piece of C is not there exactly once."""
 
@@ -47,7 +58,10 @@ def changed(mutant: Mutant) -> dict[str, str]:
         The piece is not there, or more than once.
     """
     text = (CORE / mutant.file).read_text("utf-8")
-    new, number = pattern(mutant.old).subn(lambda _: mutant.new, text)
+    old, put = mutant.old, mutant.new
+    if mutant.old in OTHERWISE and not pattern(mutant.old).search(text):
+        old, put = OTHERWISE[mutant.old]
+    new, number = pattern(old).subn(lambda _: put, text)
     if number != 1:
         raise LostError(
             f"{mutant.file}: {mutant.old!r} is there {number} times; wanted once, to change it for "

@@ -373,6 +373,7 @@ def _counters(t: Tick, n: Names) -> Any:
 # Where an unsigned sum is meant to wrap, and a value to be cut: file, function, why.
 MEANT = {
     ("tick.c", "sum_up"): "moves are counted round",
+    ("settings.c", "beyond_bounds"): "signed bounds shifted by 32768, where bounds stand in a table",
 }
 
 
