@@ -39,7 +39,8 @@ OTHERWISE = {
     "door_rest_in(state, DOOR_STOPPED, DOOR_WHY_POWER_UP)": (
         "state->mode = DOOR_STOPPED; state->why = DOOR_WHY_POWER_UP",
         "state->mode = DOOR_OPEN; state->why = DOOR_WHY_POWER_UP"),
-    "out(s->dead_ms, 5u, 2000u)": ("{5u, 2000u, DOOR_REFUSE_DEAD_TIME}", "{0u, 2000u, DOOR_REFUSE_DEAD_TIME}"),
+    "out(s->dead_ms, 5u, 2000u)": ("{5u, 2000u, DOOR_REFUSE_DEAD_TIME}",
+        "{0u, 2000u, DOOR_REFUSE_DEAD_TIME}"),
     "out(s->last_permille, 50u, s->normal_permille)": (
         "s->last_permille > s->normal_permille || s->start_permille", "s->start_permille"),
 }  # fmt: skip
