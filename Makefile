@@ -17,7 +17,7 @@ endif
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook campaign clean
+.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook campaign proofs clean
 
 help:  ## list what there is
 	@sed -n 's/^\([a-z]*\):[^#]*## */\1\t/p' $(MAKEFILE_LIST) | while IFS='	' read -r name what; do \
@@ -94,9 +94,13 @@ handbook: .venv/has-test  ## write the generated pages of the handbook anew
 	$(BIN)/python -m tools.handbook
 	$(BIN)/python -m tools.closed_form
 	$(BIN)/python -m tools.window_practice
+	$(BIN)/python -m tools.prove.page
 
 campaign: .venv/has-test  ## play the fault campaign and write its page anew (some minutes)
 	$(BIN)/python -m tools.fault_campaign
+
+proofs: .venv/has-test  ## prove the controller's promises for every tick, and refute every mutant
+	$(BIN)/python -m tools.prove.page --prove
 
 tools: ## install the Debian packages that some tests need
 	@sh tools/debian_tools.sh

@@ -50,6 +50,27 @@ def test_the_button_stops_in_the_tick_in_which_its_debounce_is_over(move):
     assert (leaf.mode, leaf.why, leaf.duty) == (Mode.STOPPED, Why.STOP, 0)
 
 
+@pytest.mark.parametrize("contact", ["button", "relay", "sensor"])
+def test_a_stop_at_rest_wins_over_a_contact_that_is_heard_in_the_same_tick(contact):
+    other = Leaf(debounce_ms=12).run(120)
+    leaf = Leaf(debounce_ms=12).run(120)
+    for each in (leaf, other):
+        each.inputs[contact] = 1
+        each.run(11)
+    leaf.say(Word.STOP)
+    other.tick()
+    assert other.mode == Mode.OPENING  # the contact was heard in that very tick
+    assert (leaf.mode, leaf.out["enable"]) == (Mode.STOPPED, 0)
+    assert leaf.run(500).mode == Mode.STOPPED
+
+
+def test_a_stop_at_rest_wins_over_the_closing_that_is_due_in_the_same_tick():
+    ticks = Leaf(auto_close_s=1).opened().until(Mode.CLOSING)
+    leaf = Leaf(auto_close_s=1).opened().run(ticks - 1)
+    leaf.say(Word.STOP)
+    assert (leaf.mode, leaf.out["enable"]) == (Mode.OPEN, 0)
+
+
 def test_a_stop_is_heard_even_where_the_line_is_not_fitted():
     leaf = Leaf(commands=int(Commands.BUTTON)).run(120)
     leaf.say(Word.OPEN)

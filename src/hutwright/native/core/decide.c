@@ -292,12 +292,14 @@ static uint8_t closes_by_itself(const door_settings *settings, const door_decide
     return why;
 }
 
-/* Open goes before close. */
+/* A stop wins over whatever else comes in its tick, at rest too; open goes before close. */
 static void obey(const door_settings *settings, door_decide_state *state, const door_inputs *inputs,
                  const door_heard *heard, uint16_t *counters)
 {
     uint8_t by_itself = closes_by_itself(settings, state);
-    if (heard->word == DOOR_SAY_OPEN) {
+    if (heard->word == DOOR_SAY_STOP) {
+        /* at rest there is nothing to stop, and nothing begins */
+    } else if (heard->word == DOOR_SAY_OPEN) {
         command_open(settings, state, inputs, DOOR_WHY_LINE, counters);
     } else if (heard->asked != 0u) {
         command_open(settings, state, inputs, DOOR_WHY_SENSOR, counters);
