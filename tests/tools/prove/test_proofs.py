@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tools.prove.arithmetic import CLAIMS, DetectProof
+from tools.prove.arithmetic import CLAIMS
 from tools.prove.mutants import MUTANTS, LostError, Mutant, changed
 from tools.prove.page import PAGE, page
 from tools.prove.properties import PROPERTIES
@@ -64,14 +64,3 @@ def test_no_state_input_or_settings_break(key, int_bits):
 @pytest.mark.parametrize("mutant", MUTANTS, ids=lambda each: f"{each.refuted_by}-{MUTANTS.index(each)}")
 def test_every_mutant_is_refuted(mutant):
     assert refuted(mutant) is not None
-
-
-@pytest.fixture(scope="module", params=WIDTHS)
-def arithmetic(request):
-    return DetectProof(request.param)
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("key", CLAIMS)
-def test_the_arithmetic_of_the_detector_keeps(arithmetic, key):
-    assert arithmetic.holds(key)
