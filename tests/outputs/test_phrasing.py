@@ -22,7 +22,7 @@ from hutwright.outputs.phrasing import (
     wrapped,
 )
 from hutwright.units import NUMBER
-from tests.outputs.made import assessed
+from tests.outputs.made import TEXT, assessed
 
 DIMENSIONS = [
     units.LENGTH,
@@ -129,3 +129,11 @@ def test_words_in_a_row_are_joined():
 
 def test_an_empty_sentence_is_one_empty_line():
     assert wrapped("", 40, "  ") == [""]
+
+
+def test_a_range_that_no_digit_of_the_value_shows_is_not_printed():
+    text = TEXT.replace("12 V +- 10 %", "12.001..12.002 V")
+    (verdict,) = assessed(text=text).verdicts
+    assert verdict.low < verdict.high
+    assert value_text(verdict) == "12 V"
+    assert range_text(verdict) == ""

@@ -81,9 +81,9 @@ def value_text(verdict: Verdict) -> str:
 
 
 def range_text(verdict: Verdict) -> str:
-    """The range of the value, "" where it has none."""
+    """The range of the value, "" where it has none that could be seen."""
     low, high, dimension = verdict.low, verdict.high, verdict.check.dimension
-    if not low < high:
+    if not low < high or shown(low, dimension, digits=DIGITS) == shown(high, dimension, digits=DIGITS):
         return ""
     if low > 0.0 and high > _FAR_APART * low and dimension != units.TEMPERATURE:
         return f"{shown(low, dimension, digits=2)}..{shown(high, dimension, digits=2)}"
