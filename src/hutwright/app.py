@@ -376,6 +376,29 @@ def sky(
     )
 
 
+def confirm_sky(look: Look, *, progress: Progress | None = None, cancel: Cancel | None = None) -> Look:
+    """Ask the full wave for what was found of the sky over a hut.
+
+    Parameters
+    ----------
+    look : Look
+        What was found.
+    progress : Callable or None
+        Is told how many parts of how many are done.
+    cancel : Cancel or None
+        Ends it early; what was done by then is given.
+
+    Returns
+    -------
+    Look
+        The same with what the full wave says of it.
+    """
+    from hutwright.studies.sky_confirm import confirm
+
+    found = confirm(look.described, look.placement, progress=progress, cancel=cancel)
+    return replace(look, confirmation=found, complete=look.complete and found.complete)
+
+
 def schema() -> dict[str, Any]:
     """The shape of a description for editors, as JSON Schema."""
     from hutwright.description.schema import schema_of_description

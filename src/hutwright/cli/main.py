@@ -208,6 +208,9 @@ def sky(
         typer.Option("--windows", metavar="N", min=0, max=3, help="Place up to so many roof windows."),
     ] = 3,
     *,
+    confirm: Annotated[
+        bool, typer.Option("--confirm", help="Ask the full wave as well; some minutes the first time.")
+    ] = False,
     as_json: Json = False,
 ) -> None:
     """Look at the satellites: when the machine could start, from where it hears, what windows would help."""
@@ -215,7 +218,7 @@ def sky(
     def verb() -> ExitCode:
         from hutwright.cli.sky import Asked, look_up
 
-        return look_up(Asked(folder, variant, windows, out, as_json=as_json))
+        return look_up(Asked(folder, variant, windows, out, as_json=as_json, confirm=confirm))
 
     answered(verb)
 

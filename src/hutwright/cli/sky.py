@@ -32,6 +32,8 @@ class Asked:
         Where pictures go.
     as_json : bool
         Whether JSON is printed.
+    confirm : bool
+        Whether the full wave is asked as well.
     """
 
     folder: Path
@@ -39,6 +41,7 @@ class Asked:
     windows: int
     out: Path | None
     as_json: bool
+    confirm: bool = False
 
 
 def look_up(asked: Asked) -> ExitCode:
@@ -54,6 +57,11 @@ def look_up(asked: Asked) -> ExitCode:
                 progress=count,
                 cancel=stop,
             )
+        if asked.confirm and not stop.is_set():
+            with waiting("asking the full wave, per cent") as count:
+                found = verbs.confirm_sky(
+                    found, progress=lambda done, of: count(100 * done // of, 100), cancel=stop
+                )
         if asked.out is not None and not stop.is_set():
             _draw(found, asked.out)
     say(_told(asked, found))

@@ -105,7 +105,7 @@ def full_wave(
     side : float
         Side of a cell, `wave.SIDE` or `wave.FINE` as a rule. [m]
     progress : Callable, optional
-        Told steps done, of how many at the most, about five times a second.
+        Told steps done, of how many as a rule, about five times a second.
     cancel : Flag, optional
         Looked at as often.
 
@@ -117,7 +117,12 @@ def full_wave(
         For a door, cells, a hut or an antenna that this cannot be done for.
     """
     ready = setting(project, weather=weather, open_by=open_by, place=place, side=side)
-    kept = marched(ready, core(), progress=progress, cancel=cancel)
+
+    def told(done: int, _most: int) -> None:
+        if progress is not None:
+            progress(min(done, ready.usual), ready.usual)
+
+    kept = marched(ready, core(), progress=told, cancel=cancel)
     fields = [kept[name] for name in FIELDS]
     ratios = field_ratios(ready, side_by_side(ready.sides, fields), toward)
     return Heard(ratios, int(kept["steps"][0]), float(kept["left"][0]))

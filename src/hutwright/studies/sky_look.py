@@ -22,6 +22,7 @@ from hutwright.plant.sky.satellites import moments, sky_over
 from hutwright.studies.incidents import Explanation, explain
 from hutwright.studies.placement import Cancel, Placement, Progress, Readiness, place_windows, readiness
 from hutwright.studies.readings import ReadingsFit, fit_readings
+from hutwright.studies.sky_confirm import Confirmation
 from hutwright.studies.sky_prediction import lacking
 from hutwright.studies.sky_views import (
     Band,
@@ -137,6 +138,8 @@ class Look:
         What incidents say; None without any.
     complete : bool
         Whether it went to its end; False where it was cancelled.
+    confirmation : Confirmation or None
+        What the full wave says; None where it was not asked.
     """
 
     described: Described
@@ -156,6 +159,7 @@ class Look:
     readings_why_not: str
     incidents: Explanation | None
     complete: bool
+    confirmation: Confirmation | None = None
 
     @property
     def short(self) -> bool:
