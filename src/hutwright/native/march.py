@@ -41,7 +41,7 @@ TELL = 0.2  # how often progress is told [s]
 CHUNK = 64  # steps between looks at the energy that is left [-]
 LEFT = 1e-4  # share of the greatest energy below which a run may stop: see docs/handbook/full-wave.md [-]
 THREADS = 2  # two cores are what we count on, and memory feeds no more: docs/reasons/0016 [-]
-WORTH_THREADS = 100_000  # nodes from which threads gain more than they lose by waiting: measured [-]
+WORTH_THREADS = 1_000_000  # nodes; below that a run takes seconds, and on busy cores waiting costs more [-]
 NOWHERE: Nodes = np.zeros(0, dtype=np.int32)
 
 

@@ -23,6 +23,7 @@ from hutwright.plant.sky.field import field_ratio
 from hutwright.plant.sky.inside import FLOOR_DB, Season, State, dome, inside_sums, weather_of
 from hutwright.plant.sky.kernel import PATTERNS
 from hutwright.plant.sky.readiness import (
+    LOWEST_COUNTED,
     Flags,
     accuracy,
     day,
@@ -94,8 +95,8 @@ class Both:
     full_wave : Reckoning
         By the full wave.
     rms_db : float
-        Of the integral's levels over the full wave's, where the latter is over `COMPARED_DB`; NaN where it
-        never is. [dB]
+        Of the integral's levels over the full wave's, where the latter is over `COMPARED_DB` and a satellite
+        could count; NaN where it never is. [dB]
     mean_db : float
         Their mean. [dB]
     """
@@ -285,7 +286,7 @@ def both(
         cancel=cancel,
     )
     by_wave = _decibels(heard.power)
-    compared = by_wave > COMPARED_DB
+    compared = (by_wave > COMPARED_DB) & (dome().toward[:, 2] >= np.sin(LOWEST_COUNTED))
     off = (by_integral - by_wave)[compared]
     return Both(
         windows=windows,

@@ -112,7 +112,7 @@ def test_a_steel_hut_is_a_hull_a_roof_and_the_door_is_shut_in_it():
     assert shut.metal_walls
     assert [sum(map(len, each.holes)) for each in shut.sheets] == [0, 1]
     assert [sum(map(len, each.holes)) for each in ajar.sheets] == [1, 1, 0]
-    assert ajar.sheets[0].metal == (True, True, True, True, False, False)
+    assert ajar.sheets[0].metal == (True, True, True, True, False, True)  # walls, roof, under the floor
     below = [each for each in shut.boards if each.high[2] <= 0.0]
     assert len(shut.boards) - len(below) == 1  # the pane
     assert [round(each.high[2], 2) for each in below] == [0.0, -0.02, -0.04, -0.06, -0.08]

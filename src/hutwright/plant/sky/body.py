@@ -3,8 +3,8 @@
 What stands there is the hut alone, as the integral has it: walls, the roof with its overhang, panes and what
 lies on them, and the door's leaf; no ground, no rafters and no machine. Panes lie flush with the outer face
 that they are cut into. The floor throws nothing back, as the integral's does not: under timber walls there is
-nothing at all, so that walls of air leave the wave as it is; metal walls stand on a dark floor, or waves
-would creep in below them.
+nothing at all, so that walls of air leave the wave as it is; metal walls stand on a dark floor with metal
+under it, or waves would creep in below them.
 """
 
 from __future__ import annotations
@@ -112,7 +112,8 @@ def body(
     parts = _Parts([], [], ([], [], []), ([], [], []))
     leaf_layers = () if leaf is None else _leaf_layers(project, frequency, wet=wet)
     plugged = leaf is not None and leaf.shut and _metal(leaf_layers) is not None
-    _walls(project, sizes, walls, roof, parts, plugged=plugged)
+    dark = floor is Floor.DARK or (floor is None and metal)
+    _walls(project, sizes, walls, roof, parts, plugged=plugged, dark=dark)
     _roof(project, sizes, roof, parts)
     for name, opening in project.openings.items():
         if opening.pane is not None:
@@ -125,7 +126,7 @@ def body(
             parts,
             metal=not (plugged and metal),
         )
-    if floor is Floor.DARK or (floor is None and metal):
+    if dark:
         parts.boards += _dark(sizes)
     corners = np.array([corner for each in parts.boards for corner in (each.low, each.high)])
     faces = np.concatenate([each.corners for each in outer_faces(project)])
@@ -218,6 +219,7 @@ def _walls(
     parts: _Parts,
     *,
     plugged: bool,
+    dark: bool,
 ) -> None:
     width, depth, wall = sizes.width, sizes.depth, sizes.wall
     # Each wall: its axis, the outer face along it, the way out, and its other extent.
@@ -252,8 +254,11 @@ def _walls(
         roof_metal = _metal(roof)
         lift = sizes.roof - roof_metal if roof_metal is not None else 0.0
         tops = _slope_planes(sizes, lift)
-        rows = [*hull, *tops, (0.0, 0.0, -1.0, 0.0)]
-        carried = (*(True for _ in hull), *(False for _ in tops), False)
+        foot = -DARK_LAYER * len(DARK) if dark else 0.0
+        if dark:
+            parts.lies[2].append(foot)
+        rows = [*hull, *tops, (0.0, 0.0, -1.0, -foot)]
+        carried = (*(True for _ in hull), *(False for _ in tops), dark)
         parts.sheets.append(Sheet(planes(*rows), carried, tuple(hull_holes)))
 
 
