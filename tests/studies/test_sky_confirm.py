@@ -9,8 +9,8 @@ from hutwright.layout.skin import skin
 from hutwright.model.hut import Moisture
 from hutwright.plant.sky.coverings import DRY
 from hutwright.plant.sky.field import antenna_at, field_ratio, leaf_at, patch_size, unit_sums
-from hutwright.plant.sky.inside import FLOOR_DB, Season, State, dome
-from hutwright.plant.sky.readiness import counted, day, loss_db, ready_share, roof_hears
+from hutwright.plant.sky.inside import FLOOR_DB, Season, State, dome, loss_db
+from hutwright.plant.sky.readiness import counted, day, ready_share, roof_hears
 from hutwright.plant.sky.wave import FINE, SIDE
 from hutwright.plant.sky.wave_accuracy import DRY_WALLS, METAL_SHEETS, SOAKED_WALLS, doubts, wave_accuracy
 from hutwright.studies.sky_confirm import (
