@@ -164,9 +164,10 @@ def _rms(off: Floats) -> float:
 
 def page() -> str:
     """The page with its tables made anew; what stands round them is kept."""
+    rows = "\n".join(table())  # first: somebody may write on the page meanwhile
     before, rest = PAGE.read_text(encoding="utf-8").split(START)
     _, after = rest.split(END)
-    return before + START + "\n\n" + "\n".join(table()) + "\n\n" + END + after
+    return f"{before}{START}\n\n{rows}\n\n{END}{after}"
 
 
 def main() -> int:

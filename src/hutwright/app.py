@@ -319,6 +319,7 @@ def sky(
     *,
     windows: int = 3,
     worth: bool = False,
+    confirm: bool = False,
     executor: Executor | None = None,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
@@ -335,6 +336,8 @@ def sky(
         How many roof windows are placed at most; with 0 none is, and nothing else is tried. [-]
     worth : bool
         Whether to work out what the best window would be worth elsewhere.
+    confirm : bool
+        Whether to ask the full wave as well.
     executor : Executor or None
         Where slow tables are worked out; here where none is given. The answer is the same.
     progress : Callable or None
@@ -370,33 +373,11 @@ def sky(
         zone,
         most=windows,
         worth=worth,
+        confirm=confirm,
         executor=executor,
         progress=progress,
         cancel=cancel,
     )
-
-
-def confirm_sky(look: Look, *, progress: Progress | None = None, cancel: Cancel | None = None) -> Look:
-    """Ask the full wave for what was found of the sky over a hut.
-
-    Parameters
-    ----------
-    look : Look
-        What was found.
-    progress : Callable or None
-        Is told how many parts of how many are done.
-    cancel : Cancel or None
-        Ends it early; what was done by then is given.
-
-    Returns
-    -------
-    Look
-        The same with what the full wave says of it.
-    """
-    from hutwright.studies.sky_confirm import confirm
-
-    found = confirm(look.described, look.placement, progress=progress, cancel=cancel)
-    return replace(look, confirmation=found, complete=look.complete and found.complete)
 
 
 def schema() -> dict[str, Any]:

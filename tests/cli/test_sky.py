@@ -9,7 +9,7 @@ import signal
 import pytest
 import tomlkit
 
-from hutwright import app
+from hutwright import app, memo
 from hutwright.cli.main import main
 from tests.described import orchard
 from tests.evidence.orbits.made import yuma
@@ -148,17 +148,18 @@ def test_the_full_wave_is_asked_where_that_is_wanted(low_hut, capsys):
 
 
 def test_an_interruption_while_the_full_wave_runs_shows_what_was_found(low_hut, capsys, monkeypatch):
-    confirm = app.confirm_sky
+    sky = app.sky
 
-    def interrupted(look, *, progress, cancel):
+    def interrupted(*arguments, progress, cancel, **more):
         def told(done, of):
             progress(done, of)
             if not cancel.is_set():
                 signal.raise_signal(signal.SIGINT)
 
-        return confirm(look, progress=told, cancel=cancel)
+        return sky(*arguments, progress=told, cancel=cancel, **more)
 
-    monkeypatch.setattr(app, "confirm_sky", interrupted)
+    monkeypatch.setattr(app, "sky", interrupted)
+    monkeypatch.setenv(memo.SWITCH, "off")  # or what another test left would be found at once
     assert main(["sky", str(low_hut), "--windows", "0", "--confirm"]) == 130
     text = capsys.readouterr()
     assert "Share of the day ready" in text.out

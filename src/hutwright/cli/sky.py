@@ -53,15 +53,11 @@ def look_up(asked: Asked) -> ExitCode:
                 asked.variant,
                 windows=asked.windows,
                 worth=asked.out is not None,
+                confirm=asked.confirm,
                 executor=workers,
                 progress=count,
                 cancel=stop,
             )
-        if asked.confirm and not stop.is_set():
-            with waiting("asking the full wave, per cent") as count:
-                found = verbs.confirm_sky(
-                    found, progress=lambda done, of: count(100 * done // of, 100), cancel=stop
-                )
         if asked.out is not None and not stop.is_set():
             _draw(found, asked.out)
     say(_told(asked, found))

@@ -23,6 +23,7 @@ from hutwright.studies.incidents import Explanation, explain
 from hutwright.studies.placement import Cancel, Placement, Progress, Readiness, place_windows, readiness
 from hutwright.studies.readings import ReadingsFit, fit_readings
 from hutwright.studies.sky_confirm import Confirmation
+from hutwright.studies.sky_confirm import confirm as confirmed
 from hutwright.studies.sky_prediction import lacking
 from hutwright.studies.sky_views import (
     Band,
@@ -175,6 +176,7 @@ def look(
     *,
     most: int,
     worth: bool = False,
+    confirm: bool = False,
     executor: Executor | None = None,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
@@ -193,10 +195,12 @@ def look(
         How many roof windows are placed at most; with 0 none is, and nothing else is tried. [-]
     worth : bool
         Whether to work out what the best window would be worth elsewhere.
+    confirm : bool
+        Whether to ask the full wave for the hut as described and for the windows that were found.
     executor : Executor or None
         Where slow tables are worked out; here without one. The answer is the same.
     progress : Callable or None
-        Is told how many parts of how many of the search are done.
+        Is told how many parts of how many of the search are done, and then of the full wave.
     cancel : Cancel or None
         Ends it early; what was found by then is given.
 
@@ -216,6 +220,7 @@ def look(
         ways = other_ways(described, cancel=cancel)
         if worth and not _stopped(cancel):
             maps = window_worth(described, placement, executor=executor)
+    sure = confirmed(described, placement, progress=progress, cancel=cancel) if confirm else None
     fit, why_not = _fit(project, beside)
     return Look(
         described=described,
@@ -235,6 +240,7 @@ def look(
         readings_why_not=why_not,
         incidents=None if beside.incidents is None else explain(project, beside.incidents, orbits),
         complete=not _stopped(cancel),
+        confirmation=sure,
     )
 
 

@@ -83,12 +83,13 @@ static void curl_of(const wave_space *space, const wave_row *at, int c) {
     layer(space, at, 1, (c + 2) % 3);
 }
 
-WIDE static void step_in_space(float *restrict field, float gain, const float *restrict row, ptrdiff_t number) {
+WIDE static void step_in_space(float *restrict field, float gain, const float *restrict row,
+                               ptrdiff_t number) {
     for (ptrdiff_t i = 0; i < number; i++) field[i] += gain * row[i];
 }
 
-WIDE static void step_in_matter(float *restrict field, const float *restrict keep, const float *restrict gain,
-                           const float *restrict row, ptrdiff_t number) {
+WIDE static void step_in_matter(float *restrict field, const float *restrict keep,
+                                const float *restrict gain, const float *restrict row, ptrdiff_t number) {
     for (ptrdiff_t i = 0; i < number; i++) field[i] = keep[i] * field[i] + gain[i] * row[i];
 }
 
