@@ -17,7 +17,7 @@ endif
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook campaign proofs clean
+.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook campaign proofs wave clean
 
 help:  ## list what there is
 	@sed -n 's/^\([a-z]*\):[^#]*## */\1\t/p' $(MAKEFILE_LIST) | while IFS='	' read -r name what; do \
@@ -101,6 +101,9 @@ campaign: .venv/has-test  ## play the fault campaign and write its page anew (so
 
 proofs: .venv/has-test  ## prove the controller's promises for every tick, and refute every mutant
 	$(BIN)/python -m tools.prove.page --prove
+
+wave: .venv/has-test  ## hold the integral against the full wave and write that page anew (a quarter of an hour)
+	$(BIN)/python -m tools.full_wave
 
 tools: ## install the Debian packages that some tests need
 	@sh tools/debian_tools.sh

@@ -1,8 +1,11 @@
-"""The one thing that pyproject.toml cannot say: which C module is built."""
+"""The one thing that pyproject.toml cannot say: which C modules are built."""
 
 from setuptools import setup
 
 setup(
-    cffi_modules=["src/hutwright/native/build.py:builder"],
+    cffi_modules=[
+        "src/hutwright/native/build.py:builder",
+        "src/hutwright/native/build.py:wave_builder",
+    ],
     options={"bdist_wheel": {"py_limited_api": "cp311"}},
 )

@@ -319,6 +319,7 @@ def sky(
     *,
     windows: int = 3,
     worth: bool = False,
+    confirm: bool = False,
     executor: Executor | None = None,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
@@ -335,6 +336,8 @@ def sky(
         How many roof windows are placed at most; with 0 none is, and nothing else is tried. [-]
     worth : bool
         Whether to work out what the best window would be worth elsewhere.
+    confirm : bool
+        Whether to ask the full wave as well.
     executor : Executor or None
         Where slow tables are worked out; here where none is given. The answer is the same.
     progress : Callable or None
@@ -370,6 +373,7 @@ def sky(
         zone,
         most=windows,
         worth=worth,
+        confirm=confirm,
         executor=executor,
         progress=progress,
         cancel=cancel,

@@ -100,6 +100,10 @@ class RequestError(HutwrightError):
     """A question that cannot be answered as asked: an unknown key, trade, variant or folder."""
 
 
+class StoppedError(HutwrightError):
+    """Work that was stopped because its answer is no longer wanted."""
+
+
 def shortened(text: str, longest: int = 60) -> str:
     """The text in quotes on one line, cut in the middle where it is long, control characters escaped."""
     plain = ascii_controls_escaped(text)

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import json
 import shutil
+import signal
 
 import pytest
+import tomlkit
 
-from hutwright import app
+from hutwright import app, memo
 from hutwright.cli.main import main
+from tests.described import orchard
 from tests.evidence.orbits.made import yuma
 from tests.house.places import TOP
+from tests.plant.sky.skies import SMALL_HUT
 
 ORCHARD = str(TOP / "demos" / "orchard")
 
@@ -39,6 +43,7 @@ def test_it_exits_1_where_the_machine_is_not_ready_for_long_enough(capsys):
     text = capsys.readouterr()
     assert text.out.startswith("Orchard hut: satellites inside the hut")
     assert "No satellite ever stands" in text.out
+    assert "hutwright sky DIR --confirm" in flat(text.out)
     assert "Roof windows" not in text.out
     assert text.err == ""
 
@@ -119,3 +124,44 @@ def test_stopped_it_shows_what_was_found(capsys, monkeypatch):
     text = capsys.readouterr()
     assert "The search was ended early" in text.out
     assert "stopped: " in text.err
+
+
+@pytest.fixture
+def low_hut(tmp_path):
+    """A low hut of timber, of few cells for the full wave, in a file."""
+    text = tomlkit.dumps(dict(orchard(SMALL_HUT).merged.data))
+    (tmp_path / "hut.toml").write_text(text, "utf-8")
+    return tmp_path
+
+
+@pytest.mark.slow
+def test_the_full_wave_is_asked_where_that_is_wanted(low_hut, capsys):
+    assert main(["sky", str(low_hut), "--windows", "0", "--confirm"]) in {0, 1}
+    text = flat(capsys.readouterr().out)
+    assert "Confirmed by the full wave" in text
+    for state in ("door shut", "door shut, rain", "door shut, thaw", "door open"):
+        assert f"as described, {state}" in text
+    assert main(["sky", str(low_hut), "--windows", "0", "--confirm", "--json"]) in {0, 1}
+    values = json.loads(capsys.readouterr().out)
+    assert values["full_wave"]["complete"]
+    assert len(values["full_wave"]["found"]) == 4
+
+
+def test_an_interruption_while_the_full_wave_runs_shows_what_was_found(low_hut, capsys, monkeypatch):
+    sky = app.sky
+
+    def interrupted(*arguments, progress, cancel, **more):
+        def told(done, of):
+            progress(done, of)
+            if not cancel.is_set():
+                signal.raise_signal(signal.SIGINT)
+
+        return sky(*arguments, progress=told, cancel=cancel, **more)
+
+    monkeypatch.setattr(app, "sky", interrupted)
+    monkeypatch.setenv(memo.SWITCH, "off")  # or what another test left would be found at once
+    assert main(["sky", str(low_hut), "--windows", "0", "--confirm"]) == 130
+    text = capsys.readouterr()
+    assert "Share of the day ready" in text.out
+    assert "Stopped after 0 of 4" in flat(text.out)
+    assert text.err.startswith("stopped:")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 
 import pytest
 
 from hutwright.native import build
+from hutwright.native._wave import lib
 
 STRICT = (
     "-std=c11",
@@ -53,3 +55,10 @@ def test_the_core_needs_nothing_of_the_c_library():
             }
             outside = {name for name in includes if name.startswith("<")}
             assert outside <= {"<stdint.h>"}, path.name
+
+
+def test_the_full_wave_has_an_extension_of_its_own():
+    shown = build.declarations((build.HERE / build.WAVE_HEADER).read_text("utf-8"))
+    names = set(re.findall(r"^\w[\w *]*?\b(wave_\w+)\(", shown, re.MULTILINE))
+    assert {"wave_sweep", "wave_close", "wave_write_down", "wave_energy"} <= names
+    assert names <= set(dir(lib))

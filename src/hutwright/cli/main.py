@@ -205,14 +205,17 @@ def rehearse(
     default=3,
     help="Place up to so many roof windows.",
 )
+@click.option("--confirm", is_flag=True, help="Ask the full wave as well; some minutes the first time.")
 @json_flag
-def sky(folder: Path, variant: str | None, out: Path | None, windows: int, *, as_json: bool) -> None:
+def sky(
+    folder: Path, variant: str | None, out: Path | None, windows: int, *, confirm: bool, as_json: bool
+) -> None:
     """Look at the satellites: when the machine could start, from where it hears, what windows would help."""
 
     def verb() -> ExitCode:
         from hutwright.cli.sky import Asked, look_up
 
-        return look_up(Asked(folder, variant, windows, out, as_json=as_json))
+        return look_up(Asked(folder, variant, windows, out, as_json=as_json, confirm=confirm))
 
     answered(verb)
 

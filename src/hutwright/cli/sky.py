@@ -32,6 +32,8 @@ class Asked:
         Where pictures go.
     as_json : bool
         Whether JSON is printed.
+    confirm : bool
+        Whether the full wave is asked as well.
     """
 
     folder: Path
@@ -39,6 +41,7 @@ class Asked:
     windows: int
     out: Path | None
     as_json: bool
+    confirm: bool = False
 
 
 def look_up(asked: Asked) -> ExitCode:
@@ -50,6 +53,7 @@ def look_up(asked: Asked) -> ExitCode:
                 asked.variant,
                 windows=asked.windows,
                 worth=asked.out is not None,
+                confirm=asked.confirm,
                 executor=workers,
                 progress=count,
                 cancel=stop,

@@ -8,6 +8,7 @@ from datetime import datetime
 from itertools import pairwise
 
 from hutwright.outputs.phrasing import columns, heading, listed, several, width_within, wrapped
+from hutwright.outputs.sky_confirm_text import confirmation_text, doubt_text
 from hutwright.outputs.sky_text import explanation_text, placement_text, readiness_text, readings_text
 from hutwright.plant.sky.inside import FLOOR_DB, Season, loss_text
 from hutwright.studies.sky_look import Look, RealDay, StateReady
@@ -45,7 +46,7 @@ def sky_look_text(look: Look, *, width: int = 100) -> str:
     lines.append("")
     lines += wrapped(_wanted(look), width, "  ")
     lines += wrapped(PLANNED, width, "  ")
-    for sentence in dict.fromkeys(_accuracies(look.states)):
+    for sentence in dict.fromkeys(_methods(look)):
         lines += wrapped(sentence, width, "  ")
     lines += heading("Where the sky is empty")
     lines += wrapped(band_text(look.band), width, "  ")
@@ -61,6 +62,17 @@ def sky_look_text(look: Look, *, width: int = 100) -> str:
     text = "\n".join(lines) + "\n"
     if look.placement is not None:
         text += "\n" + placement_text(look.placement, look.ways, width=width)
+    text += _confirmed(look, width) + _seen(look, width)
+    return text
+
+
+def _confirmed(look: Look, width: int) -> str:
+    return "" if look.confirmation is None else "\n" + confirmation_text(look.confirmation, width=width)
+
+
+def _seen(look: Look, width: int) -> str:
+    """What readings and incidents say."""
+    text = ""
     if look.readings is not None:
         text += "\n" + readings_text(look.readings, width=width)
     elif look.readings_why_not:
@@ -104,6 +116,14 @@ def _wanted(look: Look) -> str:
         f"The start rule asks for {look.least} satellites{shared}, well enough spread, for "
         f"{100.0 * look.wanted:.0f} % of the day. The satellites are those of the constellations as planned."
     )
+
+
+def _methods(look: Look) -> Iterator[str]:
+    """How good the method is, and whether a better one should be asked."""
+    yield from _accuracies(look.states)
+    doubt = doubt_text(look.described.project)
+    if doubt and look.confirmation is None:
+        yield doubt
 
 
 def _accuracies(states: Iterable[StateReady]) -> Iterator[str]:

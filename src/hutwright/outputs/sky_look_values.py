@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from hutwright.outputs.contract import FORMAT, finite
+from hutwright.outputs.sky_confirm_values import confirmation_values
 from hutwright.outputs.sky_look_text import WEATHER
 from hutwright.outputs.sky_values import (
     explanation_values,
@@ -47,6 +48,7 @@ def sky_look_values(look: Look) -> Plain:
         "openings_seen": [_outline(each) for each in look.outlines],
         "real_day": None if look.real is None else _real(look.real),
         "placement": None if look.placement is None else _part(placement_values(look.placement, look.ways)),
+        "full_wave": None if look.confirmation is None else confirmation_values(look.confirmation),
         "readings": None if look.readings is None else _part(readings_values(look.readings)),
         "readings_why_not": look.readings_why_not or None,
         "incidents": None if incidents is None else _part(explanation_values(incidents)),

@@ -22,6 +22,8 @@ from hutwright.plant.sky.satellites import moments, sky_over
 from hutwright.studies.incidents import Explanation, explain
 from hutwright.studies.placement import Cancel, Placement, Progress, Readiness, place_windows, readiness
 from hutwright.studies.readings import ReadingsFit, fit_readings
+from hutwright.studies.sky_confirm import Confirmation
+from hutwright.studies.sky_confirm import confirm as confirmed
 from hutwright.studies.sky_prediction import lacking
 from hutwright.studies.sky_views import (
     Band,
@@ -137,6 +139,8 @@ class Look:
         What incidents say; None without any.
     complete : bool
         Whether it went to its end; False where it was cancelled.
+    confirmation : Confirmation or None
+        What the full wave says; None where it was not asked.
     """
 
     described: Described
@@ -156,6 +160,7 @@ class Look:
     readings_why_not: str
     incidents: Explanation | None
     complete: bool
+    confirmation: Confirmation | None = None
 
     @property
     def short(self) -> bool:
@@ -171,6 +176,7 @@ def look(
     *,
     most: int,
     worth: bool = False,
+    confirm: bool = False,
     executor: Executor | None = None,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
@@ -189,10 +195,12 @@ def look(
         How many roof windows are placed at most; with 0 none is, and nothing else is tried. [-]
     worth : bool
         Whether to work out what the best window would be worth elsewhere.
+    confirm : bool
+        Whether to ask the full wave for the hut as described and for the windows that were found.
     executor : Executor or None
         Where slow tables are worked out; here without one. The answer is the same.
     progress : Callable or None
-        Is told how many parts of how many of the search are done.
+        Is told how many parts of how many of the search are done, and then of the full wave.
     cancel : Cancel or None
         Ends it early; what was found by then is given.
 
@@ -212,6 +220,7 @@ def look(
         ways = other_ways(described, cancel=cancel)
         if worth and not _stopped(cancel):
             maps = window_worth(described, placement, executor=executor)
+    sure = confirmed(described, placement, progress=progress, cancel=cancel) if confirm else None
     fit, why_not = _fit(project, beside)
     return Look(
         described=described,
@@ -231,6 +240,7 @@ def look(
         readings_why_not=why_not,
         incidents=None if beside.incidents is None else explain(project, beside.incidents, orbits),
         complete=not _stopped(cancel),
+        confirmation=sure,
     )
 
 
