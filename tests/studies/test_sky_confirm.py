@@ -91,6 +91,7 @@ def test_an_open_sky_is_all_that_stands_clear():
     assert found.count == all_clear(project)
 
 
+@pytest.mark.slow
 def test_the_integral_is_that_of_the_middle_place():
     project = orchard().project  # whose machine parks with an error of 40 mm
     antenna = antenna_at(project, spread=False)

@@ -16,8 +16,11 @@ from hutwright.plant.sky.inside import State, inside_sums
 from hutwright.plant.sky.readiness import (
     CLOSED,
     LOWEST_COUNTED,
+    METAL_OPEN,
     METAL_WALLS,
     OPEN,
+    OVERHUNG,
+    OVERHUNG_CLOSED,
     RAIN,
     SHUT,
     SOAKED,
@@ -122,12 +125,16 @@ def test_the_share_of_a_day_is_the_value_that_it_does_not_exceed():
 
 
 def test_each_hut_and_state_has_the_accuracy_that_was_found_for_it():
-    project = orchard().project
-    assert accuracy(project, SHUT) is WINDOWED
-    assert accuracy(project, NO_WINDOW) is CLOSED
-    assert accuracy(project, State(is_open=True, closed=NO_WINDOW.closed)) is WINDOWED
+    project, flush = orchard().project, orchard({"hut.roof.overhang": "0 m"}).project
+    open_only = State(is_open=True, closed=NO_WINDOW.closed)
+    assert accuracy(flush, SHUT) is accuracy(flush, open_only) is WINDOWED
+    assert accuracy(flush, NO_WINDOW) is CLOSED
+    assert accuracy(project, SHUT) is accuracy(project, open_only) is OVERHUNG
+    assert accuracy(project, NO_WINDOW) is OVERHUNG_CLOSED
     assert accuracy(project, RAIN) is SOAKED
-    assert accuracy(orchard({"build_ups.wall": STEEL}).project, RAIN) is METAL_WALLS
+    steel = orchard({"build_ups.wall": STEEL}).project
+    assert accuracy(steel, RAIN) is METAL_WALLS
+    assert accuracy(steel, open_only) is METAL_OPEN
     assert is_metal(project.build_ups["roof"])
     assert not is_metal(project.build_ups["wall"])
 

@@ -9,6 +9,8 @@ from hutwright.plant.sky.readiness import SHUT, heard
 from tests.described import orchard
 from tests.trades.sky.judged import EASY, KNOWN, STEEL_HUT, check, levers, verdict
 
+NO_OVERHANG = {"hut.roof.overhang": "0 m"}
+
 MEAN = "sky.satellites"
 
 
@@ -20,8 +22,9 @@ def test_counts_whole_satellites_against_the_start_rule():
 
 
 def test_shows_the_least_and_the_most_that_the_method_leaves_open():
-    steps = {step.symbol: step.result.value for step in check(orchard(KNOWN), MEAN).working}
-    assert steps["n_least"] == steps["n"] - 1.0
+    for roof, fewer in ((NO_OVERHANG, 1.0), ({}, 3.0)):
+        steps = {step.symbol: step.result.value for step in check(orchard({**KNOWN, **roof}), MEAN).working}
+        assert steps["n_least"] == steps["n"] - fewer
     assert steps["n_most"] == steps["n"] + 1.0
     behind_metal = check(orchard({**KNOWN, **STEEL_HUT}), MEAN)
     steps = {step.symbol: step.result.value for step in behind_metal.working}
@@ -29,11 +32,13 @@ def test_shows_the_least_and_the_most_that_the_method_leaves_open():
 
 
 def test_a_margin_within_the_method_s_accuracy_holds_barely_at_best():
-    wants = int(check(orchard(KNOWN), MEAN).value)
-    assert verdict(orchard({**KNOWN, "machine.start_rule.satellites": wants}), MEAN).status is Status.BARELY
-    for more, status in ((1, Status.UNDECIDED), (2, Status.MISSES), (-1, Status.HOLDS)):
-        rule = orchard({**KNOWN, "machine.start_rule.satellites": wants + more})
-        assert verdict(rule, MEAN).status is status
+    for roof, fewer in ((NO_OVERHANG, 1), ({}, 3)):
+        known = {**KNOWN, **roof}
+        wants = int(check(orchard(known), MEAN).value)
+        cases = ((2, Status.MISSES), (1, Status.UNDECIDED), (0, Status.BARELY), (-fewer, Status.HOLDS))
+        for more, status in cases:
+            rule = orchard({**known, "machine.start_rule.satellites": wants + more})
+            assert verdict(rule, MEAN).status is status
 
 
 def test_what_the_method_alone_leaves_open_a_better_method_settles():

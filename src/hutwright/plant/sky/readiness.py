@@ -61,15 +61,23 @@ class Accuracy:
     words: str
 
 
-# Against a finite-difference solution on a 5 mm grid: timber with windows 1.2 to 1.7 dB and within one
-# satellite; a closed roof over dry timber 2.4 dB, about 3 satellites low; wet timber up to 5 satellites low;
-# walls of metal 5 to 8 dB low. Study of this project; standing: derived here.
+# Against finite-difference solutions: a trial's on a 5 mm grid (timber with windows 1.2 to 1.7 dB and within
+# one satellite; a closed roof over dry timber 2.4 dB, about 3 satellites low; wet timber up to 5 satellites
+# low; walls of metal 5 to 8 dB low), and our own (docs/handbook/full-wave.md), with overhangs
+# and with walls of metal and only the door open besides. Standing: derived here.
 WINDOWED = Accuracy(1, 1, 0.0, "timber with windows: 1.2 to 1.7 dB, within one satellite")
 CLOSED = Accuracy(
     1, 3, 0.0, "a roof of metal without windows over dry timber: 2.4 dB, about 3 satellites low"
 )
+OVERHUNG = Accuracy(
+    3, 1, 0.0, "timber with windows under a roof of metal that hangs over: 2 dB, up to 3 satellites too many"
+)
+OVERHUNG_CLOSED = Accuracy(
+    3, 3, 0.0, "timber under a closed roof of metal that hangs over: 2.4 dB, within 3 satellites"
+)
 SOAKED = Accuracy(1, 5, 0.0, "wet timber: up to 5 satellites low")
 METAL_WALLS = Accuracy(1, 0, 8.0, "walls of metal: 5 to 8 dB low")
+METAL_OPEN = Accuracy(1, 0, 12.5, "walls of metal with only the door open: up to 12 dB low")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -385,12 +393,17 @@ def accuracy(project: Project, state: State) -> Accuracy:
         The hut's state.
     """
     hut = hut_of(project)
+    windows = bool(set(roof_windows(project)) - state.closed)
     if is_metal(project.build_ups.get(hut.walls.build_up, ())):
-        return METAL_WALLS
+        return METAL_OPEN if state.is_open and not windows else METAL_WALLS
     if is_wet(project, state.season):
         return SOAKED
-    lit = state.is_open or set(roof_windows(project)) - state.closed
-    return CLOSED if is_metal(project.build_ups.get(hut.roof.build_up, ())) and not lit else WINDOWED
+    lit = state.is_open or windows
+    if not is_metal(project.build_ups.get(hut.roof.build_up, ())):
+        return WINDOWED
+    if hut.roof.overhang > 0.0:
+        return OVERHUNG if lit else OVERHUNG_CLOSED
+    return WINDOWED if lit else CLOSED
 
 
 def is_metal(layers: tuple[Layer, ...]) -> bool:
