@@ -461,6 +461,9 @@ typedef struct {
  * reflected, not inverted at the end.  The settings' is over all bytes before `checksum`. */
 uint16_t door_crc(const uint8_t *bytes, uint16_t number);
 
+/* The same a byte further, for what comes piece by piece. */
+uint16_t door_crc_more(uint16_t crc, uint8_t byte);
+
 /* Put the checksum into filled settings. */
 void door_seal(door_settings *settings);
 

@@ -5,18 +5,22 @@
 _Static_assert(sizeof(door_detector) == 88, "a detector has another layout here");
 _Static_assert(sizeof(door_settings) == 278, "settings have another layout here");
 
-/* CRC-16 with the polynomial x^16 + x^12 + x^5 + 1, begun with all ones, bit by bit, highest first. */
+/* CRC-16 with the polynomial x^16 + x^12 + x^5 + 1, a byte further, highest bit first.  By halves of a byte:
+ * the same as bit by bit, in a quarter of the time. */
+uint16_t door_crc_more(uint16_t crc, uint8_t byte)
+{
+    uint8_t folded = (uint8_t)((uint8_t)(crc >> 8) ^ byte);
+    folded = (uint8_t)(folded ^ (uint8_t)(folded >> 4));
+    return (uint16_t)((uint16_t)((uint16_t)(crc & 255u) << 8) ^ (uint16_t)((uint16_t)folded << 12)
+                      ^ (uint16_t)((uint16_t)folded << 5) ^ (uint16_t)folded);
+}
+
 uint16_t door_crc(const uint8_t *bytes, uint16_t number)
 {
     uint16_t crc = 65535u;
     uint16_t i;
-    uint8_t bit;
     for (i = 0u; i < number; i++) {
-        crc = (uint16_t)(crc ^ (uint16_t)((uint16_t)bytes[i] << 8));
-        for (bit = 0u; bit < 8u; bit++) {
-            uint16_t doubled = (uint16_t)((uint16_t)(crc & 32767u) << 1);
-            crc = (crc & 32768u) != 0u ? (uint16_t)(doubled ^ 4129u) : doubled;
-        }
+        crc = door_crc_more(crc, bytes[i]);
     }
     return crc;
 }
