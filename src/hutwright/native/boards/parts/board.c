@@ -134,7 +134,7 @@ void board_tick(void)
     board_ticks = (uint16_t)(board_ticks + 1u);
 }
 
-/* ---- words that come on the line ------------------------------------------------------------------------ */
+/* ---- words that come on the line --------------------------------------------------------------------- */
 
 /* SET and KEEP: only at rest, and one thing at a time. */
 static uint8_t new_settings(void)
@@ -180,7 +180,7 @@ static void hear(void)
     say_due |= SAY_ANSWER;
 }
 
-/* ---- lines that go out ---------------------------------------------------------------------------------- */
+/* ---- lines that go out ------------------------------------------------------------------------------ */
 
 /* Keys of each line's numbers; a capital one is signed. */
 PORT_TABLE char ANSWER_KEYS[] = "nr";

@@ -26,19 +26,19 @@ static uint8_t digit_of(char letter)
     return digit;
 }
 
-/* The number at `at` in base 10 or 16; *at goes behind it.  1: there is one, of at most 16 bits. */
+/* The number at `at` in base 10 or 16, counted round at 65536; *at goes behind it.  1: there is one. */
 static uint8_t number_at(const char *text, uint8_t *at, uint8_t base, uint16_t *number)
 {
-    uint32_t sum = 0u;
     uint8_t begun = *at;
-    uint8_t digit = digit_of(text[*at]);
-    while (digit < base && sum < 65536u) {
-        sum = (uint32_t)(uint16_t)sum * base + digit;
+    uint8_t digit = digit_of(text[begun]);
+    uint16_t sum = 0u;
+    while (digit < base) {
+        sum = (uint16_t)((uint16_t)(sum * (uint16_t)base) + digit);
         *at = (uint8_t)(*at + 1u);
         digit = digit_of(text[*at]);
     }
-    *number = (uint16_t)sum;
-    return *at != begun && sum < 65536u ? 1u : 0u;
+    *number = sum;
+    return *at != begun ? 1u : 0u;
 }
 
 /* line_word that stands at the beginning; *at goes to the blank behind it. */

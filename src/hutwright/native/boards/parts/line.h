@@ -18,8 +18,10 @@
 #define LINE_OUT_BYTES 12u  /* the longest piece of a line out */
 
 typedef enum {
-    LINE_OPEN = 0, LINE_CLOSE = 1, LINE_STOP = 2, LINE_CLEAR = 3, LINE_LAY_UP = 4, LINE_WAKE = 5, /* door_word - 1 */
-    LINE_HELLO = 6, LINE_ALIVE = 7, LINE_RING = 8, LINE_COUNT = 9, LINE_SET = 10, LINE_KEEP = 11, LINE_WORDS = 12
+    LINE_OPEN = 0, LINE_CLOSE = 1, LINE_STOP = 2, LINE_CLEAR = 3, LINE_LAY_UP = 4, /* one less than the */
+    LINE_WAKE = 5,                                                                  /* door_word */
+    LINE_HELLO = 6, LINE_ALIVE = 7, LINE_RING = 8, LINE_COUNT = 9, LINE_SET = 10, LINE_KEEP = 11,
+    LINE_WORDS = 12
 } line_word;
 
 /* What became of a line: the `r` of the answer. */

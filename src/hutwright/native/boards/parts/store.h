@@ -51,8 +51,8 @@ void store_begin(store_state *state, door_settings *settings, uint16_t *counters
 /* 1: no job is on. */
 uint8_t store_free(const store_state *state);
 
-/* Part of new settings for the idle slot, up to STORE_JOB_BYTES; only where store_free().  Half rewritten, the
- * slot passes for nothing: neither its own checksum nor that of the settings fits. */
+/* Part of new settings for the idle slot, up to STORE_JOB_BYTES; only where store_free().  Half rewritten,
+ * the slot passes for nothing: neither its own checksum nor that of the settings fits. */
 void store_put(store_state *state, uint16_t offset, const uint8_t *bytes, uint8_t number);
 
 /* Whether the idle slot holds settings with a right checksum; if so its generation and checksum are
