@@ -45,13 +45,30 @@ def harness(compiler: Path) -> tuple[FFI, Any]:
     # The door's own loop, with the board in place of the controller.
     played = folder() / "played.o"
     instead = ["-Ddoor_tick=loop_door_tick", "-Ddoor_begin=loop_door_begin"]
-    subprocess.run([str(compiler), *flags, *instead, "-c", str(HERE / "sim/loop.c"), "-o", str(played)], check=True)
+    subprocess.run(
+        [str(compiler), *flags, *instead, "-c", str(HERE / "sim/loop.c"), "-o", str(played)], check=True
+    )
     native = [
-        str(path) for each in ("core", "sim") for path in sorted((HERE / each).glob("*.c")) if path.name != "loop.c"
+        str(path)
+        for each in ("core", "sim")
+        for path in sorted((HERE / each).glob("*.c"))
+        if path.name != "loop.c"
     ]
     own = [str(FOLDER / "machine.c"), str(FOLDER / "loop.c")]
     subprocess.run(
-        [str(compiler), *flags, "-shared", *native, *own, str(played), "-o", str(library), "-lsimavr", "-lelf", "-lm"],
+        [
+            str(compiler),
+            *flags,
+            "-shared",
+            *native,
+            *own,
+            str(played),
+            "-o",
+            str(library),
+            "-lsimavr",
+            "-lelf",
+            "-lm",
+        ],
         check=True,
     )
     ffi = FFI()
@@ -84,7 +101,9 @@ class Machine:
         for short in ("in", "out", "state", "settings", "ticks"):
             setattr(places, short, made.places.get(f"board_{short}", 0))
         places.heap_end = 0x100 + made.ram_bytes
-        first = store if store is not None else store_image(settings) if settings is not None else b"\xff" * 1024
+        first = (
+            store if store is not None else store_image(settings) if settings is not None else b"\xff" * 1024
+        )
         self.at = self.lib.machine_new(str(made.path).encode(), places, first, len(first))
         assert self.at != self.ffi.NULL
         for name in CONTACTS:
@@ -197,7 +216,10 @@ class Machine:
         result = np.zeros(1, records.RESULT)
         kinds = ("sim_door", "door_settings", "sim_scenario", "sim_result")
         arrays = [np.ascontiguousarray(np.asarray(each).reshape(-1)) for each in (door, settings, scenario)]
-        at = [self.ffi.cast(f"{kind} *", array.ctypes.data) for kind, array in zip(kinds, [*arrays, result], strict=True)]
+        at = [
+            self.ffi.cast(f"{kind} *", array.ctypes.data)
+            for kind, array in zip(kinds, [*arrays, result], strict=True)
+        ]
         self.lib.sim_run(*at, self.ffi.NULL, 0, 1)
         return result[0]
 
