@@ -259,3 +259,23 @@ void machine_profile(machine *m, uint32_t *cycles_at, int32_t in_tick) {
     m->profile = cycles_at;
     m->profile_in_tick = in_tick;
 }
+
+static void unjam(avr_t *avr);
+static uint8_t jammed[2];
+static uint32_t jammed_at;
+static void (*plain_reset)(avr_t *avr);
+
+static void unjam(avr_t *avr) {
+    memcpy(avr->flash + jammed_at, jammed, 2);
+    avr->reset = plain_reset;
+    if (plain_reset != 0) plain_reset(avr);
+}
+
+void machine_jam(machine *m) {
+    jammed_at = m->avr->pc;
+    memcpy(jammed, m->avr->flash + jammed_at, 2);
+    m->avr->flash[jammed_at] = 0xFF; /* rjmp .-2 */
+    m->avr->flash[jammed_at + 1] = 0xCF;
+    plain_reset = m->avr->reset;
+    m->avr->reset = unjam;
+}

@@ -228,3 +228,42 @@ class Machine:
         made = self.ffi.new("machine_figures *")
         self.lib.machine_figures_of(self.at, made)
         return made
+
+
+@functools.cache
+def firmware_of_core(compiler: Path) -> avr_build.ElfFacts:
+    """The core alone, to be fed with inputs straight into its memory."""
+    made = Path(tempfile.mkdtemp(dir=folder()))
+    (made / "core").mkdir()
+    for name, content in boards_export.files(boards_export.Board.AVR8).items():
+        if name.startswith("core/"):
+            (made / name).write_bytes(content)
+    shutil.copy(FOLDER / "core_main.c", made / "main.c")
+    return avr_build.build(made, compiler)
+
+
+def play_vectors(core: avr_build.ElfFacts, tools: tuple[FFI, Any], kept: Any) -> int:
+    """Ticks that agree, from the first on."""
+    from tools.vectors import INPUTS
+
+    places, done = core.places, 0
+    with Machine(core, None, tools) as board:
+
+        def write(name: str, data: bytes) -> None:
+            board.lib.machine_write(board.at, places[name], data, len(data))
+
+        write("board_settings", kept.settings)
+        write("go", b"\x01")
+        board.run()
+        for number, inputs, outputs in kept.rows:
+            row = np.zeros((), records.INPUTS)
+            for name, value in zip(INPUTS, inputs, strict=True):
+                row[name] = value
+            write("board_in", row.tobytes())
+            for _ in range(number):
+                write("go", b"\x01")
+                board.run()
+                if tuple(board.outputs.tolist()) != outputs:
+                    return done
+                done += 1
+    return done

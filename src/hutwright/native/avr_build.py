@@ -14,7 +14,7 @@ SMALL = (
     "-fno-tree-pre", "-fno-gcse", "-fno-tree-dominator-opts", "-fno-move-loop-invariants",
     "-fira-algorithm=priority",
 )  # fmt: skip
-NAMES = ("board_in", "board_out", "board_state", "board_settings", "board_ticks", "__heap_start")
+NAMES = ("board_in", "board_out", "board_state", "board_settings", "board_ticks", "go")
 
 
 @dataclass(frozen=True, slots=True)
