@@ -252,6 +252,7 @@ def play_vectors(core: avr_build.ElfFacts, tools: tuple[FFI, Any], kept: Any) ->
         def write(name: str, data: bytes) -> None:
             board.lib.machine_write(board.at, places[name], data, len(data))
 
+        assert board.lib.machine_cycles(board.at, MS) == 0  # its memory is cleared by then
         write("board_settings", kept.settings)
         write("go", b"\x01")
         board.run()
