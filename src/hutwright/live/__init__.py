@@ -1,0 +1,1 @@
+"""The serial line to a board, and boards that are only simulated."""
