@@ -12,6 +12,7 @@ import subprocess
 import threading
 import time
 import tty
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Protocol
@@ -171,13 +172,8 @@ class SimulatedBoard:
             ticks += 1
 
     def _exchange(self) -> None:
-        try:
+        with suppress(BlockingIOError):
             self._board.hear(os.read(self._ours, 256))
-        except BlockingIOError:
-            pass
         said = self._board.said()
-        try:
-            if said:
-                os.write(self._ours, said)
-        except BlockingIOError:
-            pass  # nobody reads: as on a wire, it is lost
+        with suppress(BlockingIOError):  # where nobody reads it is lost, as on a wire
+            os.write(self._ours, said)
