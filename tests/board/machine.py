@@ -212,7 +212,6 @@ class Machine:
         """How often the two controllers have differed since `beside`."""
         made = self.ffi.new("loop_figures *")
         self.lib.loop_figures_of(made)
-        self.sequence = made.sequence
         return made
 
     def play(self, door: Record, settings: Record, scenario: Record) -> Record:
@@ -225,6 +224,7 @@ class Machine:
             for kind, array in zip(kinds, [*arrays, result], strict=True)
         ]
         self.lib.sim_run(*at, self.ffi.NULL, 0, 1)
+        self.sequence = int(self.compared().sequence)
         return result[0]
 
     def figures(self) -> Any:

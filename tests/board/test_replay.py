@@ -30,6 +30,9 @@ def storm(board, ticks: int, seed: int) -> None:
         for name, odds in (("LIMIT_SHUT", 0.05), ("LIMIT_OPEN", 0.05), ("BUTTON", 0.2), ("RELAY", 0.3),
                            ("SENSOR", 0.1)):  # fmt: skip
             board.contact(name, int(chance.random() < odds))
+        if chance.random() < 0.03:
+            board.contact("LIMIT_SHUT", 1)
+            board.contact("LIMIT_OPEN", 1)
         board.lib.machine_echo(board.at, 400, chance.choice((0, 1500, *[9000] * 12)))
         board.say(chance.choice(WORDS))
 
