@@ -44,7 +44,7 @@ def harness(compiler: Path) -> tuple[FFI, Any]:
             pytest.fail(f"{sentence}; in CI no test may be left out for that", pytrace=False)
         pytest.skip(sentence)
     library = folder() / "machine.so"
-    flags = ["-O2", "-ffp-contract=off", "-fPIC", "-Wall", "-Wextra", "-Werror", f"-I{SIMAVR.parent}",
+    flags = ["-O1", "-ffp-contract=off", "-fPIC", "-Wall", "-Wextra", "-Werror", f"-I{SIMAVR.parent}",
              f"-I{HERE / 'core'}", f"-I{HERE / 'sim'}", f"-I{FOLDER}"]  # fmt: skip
     # The door's own loop, with the board in place of the controller.
     played = folder() / "played.o"
