@@ -25,7 +25,7 @@ def test_shows_the_least_and_the_most_that_the_method_leaves_open():
     for roof, fewer in ((NO_OVERHANG, 1.0), ({}, 3.0)):
         steps = {step.symbol: step.result.value for step in check(orchard({**KNOWN, **roof}), MEAN).working}
         assert steps["n_least"] == steps["n"] - fewer
-    assert steps["n_most"] == steps["n"] + 1.0
+        assert steps["n_most"] == steps["n"] + 1.0
     behind_metal = check(orchard({**KNOWN, **STEEL_HUT}), MEAN)
     steps = {step.symbol: step.result.value for step in behind_metal.working}
     assert steps["n_most"] > steps["n"] + 3.0

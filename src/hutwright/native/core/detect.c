@@ -2,7 +2,7 @@
  *
  * Every product is of two values of at most 16 bits, one of them cast to 32 bits first; nothing negative is
  * shifted.  The only divisions are that of the zero (once in zero_ms of rest) and that of the duty's inverse
- * (once for each change of the duty, with a sensor in the supply lead only).
+ * (once for each change of the duty, with a sensor in the supply lead only): both by quotient().
  */
 #include "parts.h"
 #include "sums.h"
@@ -27,44 +27,12 @@ static uint16_t in_q16(uint32_t share_q30)
 void door_detect_begin(door_detect_state *state)
 {
     uint8_t i;
-    state->place_q30 = 0u;
-    state->mark_q30 = 0u;
-    state->covered_q30 = 0u;
-    state->filtered_q16 = 0u;
+    door_blank((uint8_t *)state, (uint16_t)sizeof(door_detect_state));
     state->slow_q16 = (uint32_t)RESIDUAL_ZERO << 16;
     for (i = 0u; i < DOOR_LAG; i++) {
         state->lagged[i] = RESIDUAL_ZERO;
     }
-    state->zero_sum_mA = 0;
-    state->offset_mA = 0;
-    state->last_mA[0] = 0;
-    state->last_mA[1] = 0;
-    state->residual_mA = 0;
-    state->expected_mA = 0u;
-    state->current_mA = 0u;
-    state->zero_count = 0u;
-    state->residual_ms = 0u;
-    state->rise_ms = 0u;
-    state->backstop_ms = 0u;
-    state->none_ms = 0u;
-    state->without_ms = 0u;
-    state->same_ms = 0u;
-    state->run_ms = 0u;
-    state->rest_ms = 0u;
-    state->start_ms = 0u;
-    state->greatest_mA = 0u;
-    state->duty_permille = 0u;
     state->inverse_q11 = 2048u;
-    state->lag_at = 0u;
-    state->lag_ms = 0u;
-    state->lag_full = 0u;
-    state->place_known = 0u;
-    state->zeroed = 0u;
-    state->way = DOOR_STILL;
-    state->turning = DOOR_STILL;
-    state->start_at = 0u;
-    state->offset_known = 0u;
-    state->offset_bad = 0u;
 }
 
 /* What decide.c asked for in the tick before. */
@@ -127,16 +95,33 @@ static void begin_run(const door_settings *settings, door_detect_state *state, u
     }
 }
 
+/* Rounded down, bit by bit: the quotient must be below 2^16, the divisor below 2^15.  A library's division of
+ * 32 bits would take three times as long on an 8-bit board. */
+static uint16_t quotient(uint32_t value, uint16_t divisor)
+{
+    uint16_t rest = (uint16_t)(value >> 16);
+    uint16_t low = (uint16_t)(value & 65535u);
+    uint8_t bit;
+    for (bit = 0u; bit < 16u; bit++) {
+        rest = (uint16_t)((uint16_t)(rest << 1) | (uint16_t)(low >> 15));
+        low = (uint16_t)(low << 1);
+        if (rest >= divisor) {
+            rest = (uint16_t)(rest - divisor);
+            low = (uint16_t)(low | 1u);
+        }
+    }
+    return low;
+}
+
 /* The mean of a finished block of readings at rest. */
 static void take_zero(const door_settings *settings, door_detect_state *state)
 {
-    int32_t half = (int32_t)(settings->zero_ms >> 1);
-    int32_t sum = state->zero_sum_mA < 0 ? state->zero_sum_mA - half : state->zero_sum_mA + half;
-    int32_t mean = sum / (int32_t)settings->zero_ms;
-    state->offset_bad = magnitude(mean) > (uint32_t)settings->zero_most_mA ? 1u : 0u;
+    uint32_t sum = magnitude(state->zero_sum_mA) + (uint32_t)(settings->zero_ms >> 1);
+    uint16_t mean = quotient(sum, settings->zero_ms); /* at most 32768 */
+    state->offset_bad = mean > settings->zero_most_mA ? 1u : 0u;
     state->zeroed = state->offset_bad == 0u ? 1u : 0u;
     if (state->zeroed != 0u) {
-        state->offset_mA = (int16_t)mean;
+        state->offset_mA = state->zero_sum_mA < 0 ? (int16_t)-(int16_t)mean : (int16_t)mean;
         state->offset_known = 1u;
     }
     state->zero_sum_mA = 0;
@@ -176,9 +161,10 @@ static uint16_t of_motor(const door_settings *settings, door_detect_state *state
         if (duty_permille != state->duty_permille) {
             uint16_t duty = duty_permille < LEAST_DUTY ? (uint16_t)LEAST_DUTY : duty_permille;
             state->duty_permille = duty_permille;
-            state->inverse_q11 = (uint16_t)((2048000u + (uint32_t)(duty >> 1)) / (uint32_t)duty);
+            state->inverse_q11 = quotient(2048000u + (uint32_t)(duty >> 1), duty);
         }
-        current = cut16((product(seen_mA, state->inverse_q11) + 1024u) >> 11); /* 42768 * 40960 < 2^32 */
+        /* 42768 * 40960 < 2^32; a whole byte first, for an 8-bit board */
+        current = cut16(((product(seen_mA, state->inverse_q11) + 1024u) >> 8) >> 3);
     }
     return current > MOST_MA ? (uint16_t)MOST_MA : current;
 }
@@ -293,14 +279,13 @@ static uint16_t trip_of(const door_settings *settings, uint16_t trip_mA, uint16_
 static void keep_slow(const door_settings *settings, door_detect_state *state, uint16_t shifted,
                       uint8_t blind)
 {
-    uint32_t shifted_q16 = (uint32_t)shifted << 16;
     if (blind != 0u || state->run_ms == 0u) {
-        state->slow_q16 = shifted_q16;
+        state->slow_q16 = (uint32_t)shifted << 16;
         state->lag_at = 0u;
         state->lag_ms = 0u;
         state->lag_full = 0u;
     } else {
-        state->slow_q16 = toward(state->slow_q16, shifted_q16, settings->slow_q16);
+        state->slow_q16 = toward(state->slow_q16, shifted, settings->slow_q16);
         state->lag_ms = (uint8_t)(state->lag_ms + 1u);
         if (state->lag_ms >= SLOT_MS) {
             state->lag_ms = 0u;
@@ -345,11 +330,11 @@ static void judge(const door_settings *settings, door_detect_state *state, const
             risen = (uint16_t)(shifted - before) >= detector->rise_mA ? 1u : 0u;
         }
     }
-    state->residual_ms = over != 0u ? door_up(state->residual_ms) : 0u;
-    state->rise_ms = risen != 0u ? door_up(state->rise_ms) : 0u;
-    state->backstop_ms = now_mA >= settings->backstop_mA ? door_up(state->backstop_ms) : 0u;
-    state->none_ms = now_mA < settings->none_mA ? door_up(state->none_ms) : 0u;
-    state->same_ms = inputs->current_mA == state->last_mA[0] ? door_up(state->same_ms) : 0u;
+    state->residual_ms = door_counted(state->residual_ms, over);
+    state->rise_ms = door_counted(state->rise_ms, risen);
+    state->backstop_ms = door_counted(state->backstop_ms, now_mA >= settings->backstop_mA ? 1u : 0u);
+    state->none_ms = door_counted(state->none_ms, now_mA < settings->none_mA ? 1u : 0u);
+    state->same_ms = door_counted(state->same_ms, inputs->current_mA == state->last_mA[0] ? 1u : 0u);
     keep_slow(settings, state, shifted, blind);
     state->run_ms = door_up(state->run_ms);
 }
@@ -410,7 +395,7 @@ void door_detect(const door_settings *settings, door_detect_state *state, const 
     obey(state, decided);
     seen_mA = apart(raw, state->offset_mA); /* at most 32768 + 10000 */
     now_mA = of_motor(settings, state, decided->duty_permille, seen_mA);
-    state->filtered_q16 = toward(state->filtered_q16, (uint32_t)now_mA << 16, settings->filter_q16);
+    state->filtered_q16 = toward(state->filtered_q16, now_mA, settings->filter_q16);
     state->current_mA = (uint16_t)((state->filtered_q16 + 32768u) >> 16);
     if (way != DOOR_STILL && way != state->way) {
         begin_run(settings, state, way);

@@ -6,13 +6,13 @@ static uint8_t hear_button(const door_settings *settings, door_decide_state *sta
 {
     uint8_t level = inputs->button != 0u ? 1u : 0u;
     uint8_t pressed = 0u;
-    state->button_ms = level != state->button ? door_up(state->button_ms) : 0u;
+    state->button_ms = door_counted(state->button_ms, level != state->button ? 1u : 0u);
     if (state->button_ms >= settings->debounce_ms) {
         pressed = level != 0u && state->button == 0u ? 1u : 0u;
         state->button = level;
         state->button_ms = 0u;
     }
-    state->held_ms = state->button == 1u ? door_up(state->held_ms) : 0u;
+    state->held_ms = door_counted(state->held_ms, state->button == 1u ? 1u : 0u);
     return (settings->commands & DOOR_BY_BUTTON) != 0u ? pressed : 0u;
 }
 
@@ -20,7 +20,7 @@ static uint8_t hear_relay(const door_settings *settings, door_decide_state *stat
 {
     uint8_t level = inputs->relay != 0u ? 1u : 0u;
     uint8_t turned = 0u;
-    state->relay_ms = level != state->relay ? door_up(state->relay_ms) : 0u;
+    state->relay_ms = door_counted(state->relay_ms, level != state->relay ? 1u : 0u);
     if (state->relay_ms >= settings->debounce_ms) {
         if (state->relay != DOOR_UNREAD) {
             turned = level != 0u ? 1u : 2u;
@@ -35,7 +35,7 @@ static uint8_t hear_sensor(const door_settings *settings, door_decide_state *sta
 {
     uint8_t level = inputs->sensor != 0u ? 1u : 0u;
     uint8_t asked = 0u;
-    state->sensor_ms = level != state->sensor ? door_up(state->sensor_ms) : 0u;
+    state->sensor_ms = door_counted(state->sensor_ms, level != state->sensor ? 1u : 0u);
     if (state->sensor_ms >= settings->debounce_ms) {
         asked = level != 0u && state->sensor == 0u ? 1u : 0u;
         state->sensor = level;
@@ -105,9 +105,9 @@ void door_hear(const door_settings *settings, door_decide_state *state, const do
     heard->lost = hear_link(settings, state, inputs, counters);
     heard->veto = see_veto(settings, state, inputs);
     heard->edge = (settings->eyes & DOOR_HAS_EDGE) != 0u && inputs->edge == DOOR_EYE_SEES ? 1u : 0u;
-    state->low_supply_ms = state->way != DOOR_STILL && inputs->supply_mV < settings->stop_below_mV
-                             ? door_up(state->low_supply_ms)
-                             : 0u;
+    state->low_supply_ms =
+        door_counted(state->low_supply_ms,
+                     state->way != DOOR_STILL && inputs->supply_mV < settings->stop_below_mV ? 1u : 0u);
     heard->low = state->low_supply_ms >= settings->stop_below_ms ? 1u : 0u;
 }
 
@@ -142,5 +142,5 @@ void door_count_time(const door_settings *settings, door_decide_state *state, co
             denied = seen->off_place != 0u || seen->at_shut != 0u ? 1u : 0u;
         }
     }
-    state->limit_ms = denied != 0u ? door_up(state->limit_ms) : 0u;
+    state->limit_ms = door_counted(state->limit_ms, denied);
 }

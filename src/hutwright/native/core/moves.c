@@ -1,9 +1,21 @@
 /* How the decider's state changes: rest, setting out, fault, recovery.  No multiplication and no division. */
 #include "parts.h"
 
-uint16_t door_up(uint16_t count)
+/* An 8-bit board calls what a larger processor has in its stride. */
+#if defined(__AVR__)
+#define CALLED __attribute__((noinline))
+#else
+#define CALLED
+#endif
+
+CALLED uint16_t door_up(uint16_t count)
 {
     return (uint16_t)(count < 65535u ? count + 1u : count);
+}
+
+CALLED uint16_t door_counted(uint16_t count, uint8_t goes_on)
+{
+    return goes_on != 0u ? door_up(count) : (uint16_t)0u;
 }
 
 void door_tally(uint16_t *counters, uint8_t which)
@@ -76,29 +88,12 @@ void door_refuse(door_decide_state *state, uint16_t *counters)
 
 void door_decide_begin(door_decide_state *state, uint16_t refusal)
 {
+    door_blank((uint8_t *)state, (uint16_t)sizeof(door_decide_state)); /* STILL, WELL, UNHEARD, NONE are 0 */
     state->refusal = refusal;
-    door_rest_in(state, DOOR_STOPPED, DOOR_WHY_POWER_UP);
-    state->ramp_step = 0u;
-    state->ramp_rest = 0u;
-    state->ramp_sum = 0u;
-    state->present_ms = 0u;
-    state->button_ms = 0u;
-    state->relay_ms = 0u;
-    state->sensor_ms = 0u;
-    state->held_ms = 0u;
-    state->link_ms = 0u;
-    state->fault = DOOR_WELL;
-    state->last_way = DOOR_STILL;
-    state->reversals = 0u;
-    state->slips = 0u;
+    state->mode = DOOR_STOPPED;
+    state->why = DOOR_WHY_POWER_UP;
     state->button = DOOR_UNREAD;
     state->relay = DOOR_UNREAD;
     state->sensor = DOOR_UNREAD;
-    state->link_was_lost = DOOR_LINK_UNHEARD;
     state->first_move = 1u;
-    state->enable = 0u;
-    state->anchor = DOOR_ANCHOR_NONE;
-    state->mark = 0u;
-    state->unsure = 0u;
-    state->stay = 0u;
 }

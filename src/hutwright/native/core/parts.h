@@ -25,6 +25,7 @@ typedef struct {
 
 /* moves.c: how the decider's state changes. */
 uint16_t door_up(uint16_t count);                          /* one more, up to 65535 */
+uint16_t door_counted(uint16_t count, uint8_t goes_on);    /* the same while it goes on, else 0 */
 void door_tally(uint16_t *counters, uint8_t which);        /* one more of a door_counter */
 void door_rest_in(door_decide_state *state, uint8_t mode, uint8_t why);
 void door_set_out(const door_settings *settings, door_decide_state *state, uint8_t mode, uint8_t way,
@@ -32,6 +33,9 @@ void door_set_out(const door_settings *settings, door_decide_state *state, uint8
 void door_fail(door_decide_state *state, uint8_t fault, uint16_t *counters);
 void door_recover(door_decide_state *state, uint8_t why, uint8_t anchor);
 void door_refuse(door_decide_state *state, uint16_t *counters);
+
+/* tick.c: all bytes 0. */
+void door_blank(uint8_t *bytes, uint16_t number);
 
 /* hear.c: what has been heard in this millisecond, and what is counted. */
 void door_hear(const door_settings *settings, door_decide_state *state, const door_inputs *inputs,

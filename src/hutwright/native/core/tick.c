@@ -1,6 +1,14 @@
 /* One millisecond of the controller: detect, decide, and the summary of a move that has ended. */
 #include "parts.h"
 
+void door_blank(uint8_t *bytes, uint16_t number)
+{
+    uint16_t i;
+    for (i = 0u; i < number; i++) {
+        bytes[i] = 0u;
+    }
+}
+
 void door_begin(const door_settings *settings, door_state *state, const uint16_t *kept)
 {
     uint16_t refusal = door_settings_refusal(settings);
@@ -16,34 +24,14 @@ void door_begin(const door_settings *settings, door_state *state, const uint16_t
         state->counters[i] = kept ? kept[i] : (uint16_t)0u;
     }
     door_tally(state->counters, DOOR_N_POWER_UPS);
-    state->summary.number = 0u;
-    state->summary.duration_ms = 0u;
-    state->summary.peak_residual_mA = 0;
-    state->summary.least_supply_mV = 0u;
-    state->summary.temperature_dC = 0;
-    state->summary.opening = 0u;
-    state->summary.why = DOOR_WHY_NOTHING;
+    door_blank((uint8_t *)&state->summary, (uint16_t)sizeof(door_summary));
 }
 
 static void see_nothing(door_seen *seen)
 {
-    seen->residual = 0u;
-    seen->rise = 0u;
-    seen->backstop = 0u;
-    seen->no_current = 0u;
-    seen->without_duty = 0u;
-    seen->out_of_range = 0u;
-    seen->stuck = 0u;
-    seen->outside_trained = 0u;
-    seen->at_shut = 0u;
-    seen->at_open = 0u;
+    door_blank((uint8_t *)seen, (uint16_t)sizeof(door_seen));
     seen->slow_shut = 1u;
     seen->slow_open = 1u;
-    seen->zeroed = 0u;
-    seen->moved_relax = 0u;
-    seen->moved_back = 0u;
-    seen->off_place = 0u;
-    seen->place_known = 0u;
 }
 
 /* A drive that ran before this tick, for `ran_ms` this way: what is kept of it. */
