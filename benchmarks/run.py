@@ -123,6 +123,11 @@ def void(_result: object) -> None:
 AIMS = (
     Aim("hutwright --help, cold", 0.3, command("--help")),
     Aim("hutwright check demos/orchard, cold", 1.5, command("check", "demos/orchard")),
+    Aim(
+        "... of its door, drive and guard",
+        1.5,
+        command("check", "demos/orchard", "--trade", "door", "--trade", "drive", "--trade", "guard"),
+    ),
     Aim("hutwright check demos/sports_field, cold", 1.5, command("check", "demos/sports_field")),
     Aim("hutwright compare demos/orchard, cold", 3.0, command("compare", "demos/orchard")),
     Aim("assessment of demos/orchard, warm", 0.2, warm_assessment(DEMOS / "orchard")),

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from hutwright import units
-from hutwright.assessment import TRADES, assess, case_of
+from hutwright.assessment import assess, case_of, trades
 from hutwright.checks.check import Check, Question, Trade
 from hutwright.checks.judging import checks_at, judge, surely
 from hutwright.checks.lever import Lever
@@ -25,7 +25,7 @@ ZERO = 1e-6  # of the limit: what users are promised of a number at zero margin
 
 def trade_of(key: str) -> Trade:
     """The trade that asks a question."""
-    return next(each for each in TRADES if each.name == key.split(".")[0])
+    return trades((key.split(".")[0],))[0]
 
 
 def asked(key: str) -> Question:

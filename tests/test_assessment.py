@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hutwright import units
-from hutwright.assessment import TRADES, Assessment, assess, case_of
+from hutwright.assessment import Assessment, assess, case_of, trades
 from hutwright.checks.check import Check
 from hutwright.checks.judging import NOMINAL, POINTS, Case, at, judge, spreads
 from hutwright.checks.roster import ROSTER
@@ -57,7 +57,7 @@ def load(demo: str, variant: str | None = None) -> Described:
 def judged_again(described: Described, verdict: Verdict, changes: dict[tuple[str, ...], object]) -> float:
     """The margin at the worst end after the file was changed and read again; no end where it is not asked."""
     case = case_of(build(changed(described.merged, changes)))
-    reads = next(trade.reads for trade in TRADES if trade.name == verdict.question.trade)
+    reads = next(trade.reads for trade in trades() if trade.name == verdict.question.trade)
     margins = {each.key: each.margin for each in judge(verdict.question, case.within(reads))}
     return margins.get(verdict.key, math.inf)
 
@@ -139,9 +139,9 @@ def test_a_nominal_value_lies_in_its_range_and_no_margin_is_better_than_the_best
 
 
 def test_every_key_of_the_roster_is_asked_by_one_question_and_has_its_file_and_test() -> None:
-    keys = [question.key for trade in TRADES for question in trade.questions]
+    keys = [question.key for trade in trades() for question in trade.questions]
     assert sorted(keys) == sorted(ROSTER)
-    for trade in TRADES:
+    for trade in trades():
         for question in trade.questions:
             name = question.key.split(".")[1]
             assert question.ask.__module__ == f"hutwright.trades.{trade.name}.{name}"
@@ -152,7 +152,7 @@ def test_every_key_of_the_roster_is_asked_by_one_question_and_has_its_file_and_t
 def test_an_unsure_value_outside_the_tables_that_a_trade_reads_moves_none_of_its_checks(demo: str) -> None:
     described = load(demo)
     case = case_of(described)
-    for trade in TRADES:
+    for trade in trades():
         for question in trade.questions:
             for spread in spreads(question, case).values():
                 assert {path[0] for path in spread.ends} <= set(trade.reads), question.key
@@ -183,7 +183,7 @@ def test_knowing_the_measured_value_shrinks_the_doubt_as_promised() -> None:
     assert isinstance(measurement.datum.value, float)
     before = case_of(described)
     after = before.set(path, (measurement.datum.low + measurement.datum.high) / 2)  # type: ignore[operator]
-    for trade in TRADES:
+    for trade in trades():
         for question in trade.questions:
             new = {each.check.subject: each for each in judge(question, after.within(trade.reads))}
             for verdict in judge(question, before.within(trade.reads)):
@@ -270,7 +270,7 @@ ORCHARD = load("orchard")
 def test_no_point_inside_the_ranges_is_worse_than_the_worst_end(paths, chance) -> None:
     case = case_of(ORCHARD)
     point = {path: chance.uniform(*case.ranges[path]) for path in paths}
-    for trade in TRADES:
+    for trade in trades():
         for question in trade.questions:
             within = case.within(trade.reads)
             for subject, spread in spreads(question, within).items():
@@ -326,7 +326,7 @@ def test_what_is_remembered_never_serves_where_another_answer_is_right(demo):
     described = load(demo)
     case = case_of(described)
     plain = Case(described.project, case.ranges)
-    for trade in TRADES:
+    for trade in trades():
         questions = [
             question
             for question in trade.questions
@@ -342,7 +342,7 @@ def test_what_is_remembered_never_serves_where_another_answer_is_right(demo):
 
 def _told(check):
     """All of a check that a builder sees, with NaN as a word, so that it equals itself."""
-    return repr((check.subject, check.value, check.limit, check.accuracy, check.meaning, check.working))
+    return repr((check.subject, check.value, check.limit, check.accuracy, check.meaning, *check.working))
 
 
 @pytest.mark.parametrize("demo", ["orchard", "sports_field"])

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from hutwright import units
-from hutwright.assessment import TRADES, Assessment, assess
+from hutwright.assessment import TRADES, Assessment, assess, trades
 from hutwright.checks.check import Question, Trade
 from hutwright.checks.verdict import Tier, Verdict
 from hutwright.description import folder as folders
@@ -440,7 +440,7 @@ def refuse_overwriting(folder: Path) -> None:
 
 def chosen_trades(names: Iterable[str]) -> tuple[Trade, ...]:
     """The trades of those names in reading order; all where none is named."""
-    wanted, known = list(names), [trade.name for trade in TRADES]
+    wanted, known = list(names), list(TRADES)
     for name in wanted:
         if name not in known:
             near = units.nearest(name, known)
@@ -448,7 +448,7 @@ def chosen_trades(names: Iterable[str]) -> tuple[Trade, ...]:
             raise RequestError(
                 f"no trade is called {shortened(name)}; there are: {', '.join(known)}; {remedy}"
             )
-    return tuple(trade for trade in TRADES if trade.name in wanted) if wanted else TRADES
+    return trades(wanted)
 
 
 def _found(key: str) -> tuple[Trade, Question, str]:
@@ -468,7 +468,7 @@ def _found(key: str) -> tuple[Trade, Question, str]:
 
 
 def _questions() -> Iterator[tuple[Trade, Question]]:
-    for trade in TRADES:
+    for trade in trades():
         for question in trade.questions:
             yield trade, question
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from hutwright.checks.check import Question, Trade
@@ -14,17 +14,61 @@ from hutwright.description.build import rebuild
 from hutwright.description.described import Datum, Described, Origin
 from hutwright.model.paths import Keys, present
 from hutwright.model.watched import Book
-from hutwright.trades.door import TRADE as DOOR
-from hutwright.trades.drive import TRADE as DRIVE
-from hutwright.trades.guard import TRADE as GUARD
-from hutwright.trades.sky import TRADE as SKY
-from hutwright.trades.wiring import TRADE as WIRING
-
-TRADES: tuple[Trade, ...] = (DOOR, DRIVE, WIRING, GUARD, SKY)
 
 Changed = Callable[[Mapping[Keys, object]], Case]
 MOST_CASES = 64  # changed descriptions that are kept, for the next check with the same lever: our choice
 QUICK_LEVERS = 2  # how many levers of a check that work a quick answer looks for: a choice of this project
+
+
+def _door() -> Trade:
+    from hutwright.trades.door import TRADE
+
+    return TRADE
+
+
+def _drive() -> Trade:
+    from hutwright.trades.drive import TRADE
+
+    return TRADE
+
+
+def _wiring() -> Trade:
+    from hutwright.trades.wiring import TRADE
+
+    return TRADE
+
+
+def _guard() -> Trade:
+    from hutwright.trades.guard import TRADE
+
+    return TRADE
+
+
+def _sky() -> Trade:
+    from hutwright.trades.sky import TRADE
+
+    return TRADE
+
+
+# In reading order; each is loaded only where it is asked, so that none waits for the rest
+TRADES: Mapping[str, Callable[[], Trade]] = {
+    "door": _door,
+    "drive": _drive,
+    "wiring": _wiring,
+    "guard": _guard,
+    "sky": _sky,
+}
+
+
+def trades(names: Collection[str] = ()) -> tuple[Trade, ...]:
+    """Some trades in reading order, all where none is named.
+
+    Parameters
+    ----------
+    names : collection of str
+        Their names, out of `TRADES`.
+    """
+    return tuple(load() for name, load in TRADES.items() if not names or name in names)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -131,7 +175,7 @@ def rebuilder(described: Described, book: Book | None = None) -> Changed:
 
 def assess(
     described: Described,
-    trades: Iterable[Trade] = TRADES,
+    chosen: Iterable[Trade] | None = None,
     *,
     tier: Tier = Tier.FULL,
 ) -> Assessment:
@@ -141,8 +185,8 @@ def assess(
     ----------
     described : Described
         The description.
-    trades : iterable of Trade
-        The trades to ask, in reading order.
+    chosen : iterable of Trade or None
+        The trades to ask, in reading order; None for all.
     tier : Tier
         Quick looks for levers only where a check misses, and for no more than two that work; full tries all.
 
@@ -153,7 +197,7 @@ def assess(
     """
     book = Book()
     try:
-        return _assessed(described, tuple(trades), tier, book)
+        return _assessed(described, trades() if chosen is None else tuple(chosen), tier, book)
     finally:
         book.forget()
 

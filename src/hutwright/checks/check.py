@@ -55,8 +55,8 @@ class Check:
         Where the arithmetic comes from.
     limit_from : Source
         Where the limit comes from.
-    working : tuple
-        The steps that lead to the value.
+    working : sequence
+        The steps that lead to the value; may be made only when they are looked at.
     levers : sequence
         What would change it; may be worked out only when it is looked at.
     accuracy : float or None
@@ -72,7 +72,7 @@ class Check:
     sense: Sense
     method: Source
     limit_from: Source
-    working: tuple[Step, ...]
+    working: Sequence[Step]
     levers: Sequence[Dial | Pick] = ()
     accuracy: float | None = None
     meaning: str = ""

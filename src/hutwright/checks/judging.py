@@ -2,8 +2,9 @@
 
 Each unsure input that matters is moved to both of its ends alone; the ends that hurt, and the ends that help,
 are then put together; a small fixed design of points inside the ranges guards against a worst case that lies
-between. Inputs are first moved table by table, then half by half, so that what does not matter costs little;
-and once more around the worst end, because an input may matter only there.
+between. Inputs that the answer was not worked out from are left alone; the others are first moved table by
+table, then half by half, so that what does not matter costs little; and once more around the worst end,
+because an input may matter only there.
 
 Where a question has a slow way to a better answer, all of that is done with its quick one, and the slow one
 answers at the points that it found: as described, at the worst and at the best.
@@ -23,7 +24,7 @@ from hutwright.checks.verdict import Influence, Status, Verdict
 from hutwright.errors import ModelError
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project
-from hutwright.model.watched import answered, moved
+from hutwright.model.watched import answered, moved, rests_on
 from hutwright.sources import Source, Standing
 
 OWN = "the builder's own limit"
@@ -68,13 +69,6 @@ class Case:
             return moved(self.project, point)
         except ModelError:
             return None
-
-    def tables(self) -> Mapping[str, list[Keys]]:
-        """The addresses of the unsure values, by the table they stand in."""
-        found: dict[str, list[Keys]] = {}
-        for path in self.ranges:
-            found.setdefault(path[0], []).append(path)
-        return found
 
     def design(self, number: int) -> Point:
         """One point of the design inside the ranges."""
@@ -252,7 +246,8 @@ def _spreads(question: Question, case: Case, begin: Callable[[str, Check], Sprea
     found = {subject: begin(subject, check) for subject, check in checks_at(question, case.project).items()}
     if not found:
         return found
-    moving = [path for paths in case.tables().values() for path in _moving(question, case, found, paths)]
+    tables = _tables(rests_on(question.ask, case.project, case.ranges))
+    moving = [path for paths in tables.values() for path in _moving(question, case, found, paths)]
     for path in moving:
         _move_alone(question, case, found, path)
     for number in range(POINTS):
@@ -262,6 +257,14 @@ def _spreads(question: Question, case: Case, begin: Callable[[str, Check], Sprea
         _take(found, at(question, case, point), point)
     for subject in found:
         _look_around_the_worst_end(question, case, found, subject)
+    return found
+
+
+def _tables(paths: Iterable[Keys]) -> Mapping[str, list[Keys]]:
+    """Some addresses, by the table that they stand in."""
+    found: dict[str, list[Keys]] = {}
+    for path in paths:
+        found.setdefault(path[0], []).append(path)
     return found
 
 
@@ -339,9 +342,14 @@ def _look_around_the_worst_end(
     spread = found[subject]
     start, here = dict(spread.worst_at), spread.worst
     hidden: dict[Keys, tuple[float, float]] = {}
+    there = case.moved(start)
     idle = [path for path in case.ranges if path not in spread.ends]
+    if there is not None:
+        idle = rests_on(question.ask, there, idle)
+    if not idle:
+        return
     shaken = [at(question, case, {**start, **point}).get(subject, here) for point in _shaken(idle, case)]
-    if not idle or not any(_differs(each, here) for each in shaken):
+    if not any(_differs(each, here) for each in shaken):
         return
     for path in idle:
         pair = [at(question, case, {**start, path: end}).get(subject, here) for end in case.ranges[path]]

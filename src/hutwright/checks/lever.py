@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
-from typing import overload
+from typing import TypeVar, overload
 
 from hutwright.model.paths import Keys
 from hutwright.units import Dimension
+
+T = TypeVar("T")
 
 
 class Effort(IntEnum):
@@ -93,18 +95,19 @@ class Pick:
     effort: Effort
 
 
-class WhenWanted(Sequence[Dial | Pick]):
-    """The levers of a check, worked out only once somebody looks at them.
+class WhenWanted(Sequence[T]):
+    """The levers of a check, or the steps of its working, made only once somebody looks at them.
 
-    A question is asked at a hundred moved values, and only the levers of the answer as described are wanted.
+    A question is asked at a hundred moved values, and only the levers and the working of the answer as
+    described, and the working of the worst, are wanted.
     """
 
-    def __init__(self, find: Callable[[], Sequence[Dial | Pick]]) -> None:
+    def __init__(self, find: Callable[[], Sequence[T]]) -> None:
         """Keep the function that finds them."""
         self._find = find
-        self._found: tuple[Dial | Pick, ...] | None = None
+        self._found: tuple[T, ...] | None = None
 
-    def _all(self) -> tuple[Dial | Pick, ...]:
+    def _all(self) -> tuple[T, ...]:
         if self._found is None:
             self._found = tuple(self._find())
         return self._found
@@ -114,16 +117,16 @@ class WhenWanted(Sequence[Dial | Pick]):
         return len(self._all())
 
     @overload
-    def __getitem__(self, index: int) -> Dial | Pick: ...
+    def __getitem__(self, index: int) -> T: ...
 
     @overload
-    def __getitem__(self, index: slice) -> Sequence[Dial | Pick]: ...
+    def __getitem__(self, index: slice) -> Sequence[T]: ...
 
-    def __getitem__(self, index: int | slice) -> Dial | Pick | Sequence[Dial | Pick]:
+    def __getitem__(self, index: int | slice) -> T | Sequence[T]:
         """One of them, or some."""
         return self._all()[index]
 
-    def __reduce__(self) -> tuple[type[tuple[Dial | Pick, ...]], tuple[tuple[Dial | Pick, ...]]]:
+    def __reduce__(self) -> tuple[type[tuple[T, ...]], tuple[tuple[T, ...]]]:
         """Travel to another process as what was found."""
         return (tuple, (self._all(),))
 

@@ -17,7 +17,7 @@ from enum import IntEnum
 from types import TracebackType
 from typing import TextIO
 
-import typer
+import click
 
 from hutwright.errors import HutwrightError, RequestError, shortened
 
@@ -48,13 +48,13 @@ def answered(verb: Callable[[], ExitCode]) -> None:
 
     Raises
     ------
-    typer.Exit
+    click.exceptions.Exit
         Always, with the exit code.
     """
     collected = gc.isenabled()
     gc.disable()  # a verb ends before its rubbish matters; looking for it takes a fifth of the time
     try:
-        raise typer.Exit(int(_code_of(verb)))
+        raise click.exceptions.Exit(int(_code_of(verb)))
     finally:
         if collected:
             gc.enable()

@@ -9,79 +9,61 @@ import json
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Any
 
-import typer
+import click
 
 from hutwright import __version__
 from hutwright.cli.answering import ExitCode, answered, complain, lenient_streams, say, screen_width, waiting
 from hutwright.cli.start_options import about_help, with_flags
 
-app = typer.Typer(
-    name="hutwright",
-    help="Engineering checks for a small powered shelter, from one plain-text description of it.",
-    epilog="Exit codes: 0 all holds, 1 something misses or is undecided, 2 a file or the "
-    "request is wrong, 3 a fault of hutwright.",
-    add_completion=False,
-    no_args_is_help=True,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
+EPILOG = (
+    "Exit codes: 0 all holds, 1 something misses or is undecided, 2 a file or the request is wrong, "
+    "3 a fault of hutwright."
 )
 
-Dir = Annotated[
-    Path,
-    typer.Argument(metavar="DIR", help="Folder of the project, with hut.toml in it.", show_default=False),
-]
-Variant = Annotated[
-    str | None, typer.Option("--variant", metavar="NAME", help="A file of DIR/variants, without .toml.")
-]
-Full = Annotated[bool, typer.Option("--full", help="Try every lever; two a check otherwise.")]
-Json = Annotated[bool, typer.Option("--json", help="Print JSON; docs/json.md describes it.")]
-Trades = Annotated[
-    list[str] | None, typer.Option("--trade", metavar="NAME", help="Ask this trade only; may be repeated.")
-]
+folder_given = click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+variant_flag = click.option("--variant", metavar="NAME", help="A file of DIR/variants, without .toml.")
+full_flag = click.option("--full", is_flag=True, help="Try every lever; two a check otherwise.")
+json_flag = click.option("--json", "as_json", is_flag=True, help="Print JSON; docs/json.md describes it.")
+trade_flag = click.option(
+    "--trade", metavar="NAME", multiple=True, help="Ask this trade only; may be repeated."
+)
 
 
-def _version(*, wanted: bool) -> None:
-    if wanted:
-        say(f"hutwright {__version__}\n")
-        raise typer.Exit
+@click.group(
+    name="hutwright",
+    epilog=EPILOG,
+    no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 120},
+)
+@click.version_option(__version__, prog_name="hutwright", message="%(prog)s %(version)s")
+def app() -> None:
+    """Engineering checks for a small powered shelter, from one plain-text description of it.
 
-
-@app.callback()
-def whole(
-    *,
-    version: Annotated[
-        bool,
-        typer.Option(
-            "--version",
-            help="Print the version and stop.",
-            is_eager=True,
-            callback=lambda value: _version(wanted=value),
-        ),
-    ] = False,
-) -> None:
-    """Engineering checks for a small powered shelter, from one plain-text description of it."""
+    DIR is the folder of a project, with hut.toml in it.
+    """
 
 
 @app.command()
-def check(
-    folder: Dir, trade: Trades = None, variant: Variant = None, *, as_json: Json = False, full: Full = False
-) -> None:
+@folder_given
+@trade_flag
+@variant_flag
+@json_flag
+@full_flag
+def check(folder: Path, trade: tuple[str, ...], variant: str | None, *, as_json: bool, full: bool) -> None:
     """Check everything that is described, and say what to do first."""
 
     def verb() -> ExitCode:
         from hutwright import app as verbs
-        from hutwright.assessment import TRADES
         from hutwright.checks.verdict import Tier
         from hutwright.outputs.contract import contract
         from hutwright.outputs.report import report
 
         with waiting("checking"):
             tier = Tier.FULL if full else Tier.QUICK
-            assessment = verbs.check(folder, trade or (), variant, tier=tier)
-        titles = {each.name: each.title for each in TRADES}
+            assessment = verbs.check(folder, trade, variant, tier=tier)
+        titles = {each.name: each.title for each in verbs.chosen_trades(trade)}
         say(
             _json(contract(assessment))
             if as_json
@@ -93,16 +75,15 @@ def check(
 
 
 @app.command()
-def why(
-    folder: Dir,
-    key: Annotated[
-        str, typer.Argument(metavar="KEY", help="Key of a check, such as wiring.start_dip or start_dip.")
-    ],
-    variant: Variant = None,
-    *,
-    as_json: Json = False,
-) -> None:
-    """Show the working of one check with the numbers put in, and where each comes from."""
+@folder_given
+@click.argument("key", metavar="KEY")
+@variant_flag
+@json_flag
+def why(folder: Path, key: str, variant: str | None, *, as_json: bool) -> None:
+    """Show the working of one check with the numbers put in, and where each comes from.
+
+    KEY is the key of a check, such as wiring.start_dip or start_dip.
+    """
 
     def verb() -> ExitCode:
         from hutwright import app as verbs
@@ -119,7 +100,9 @@ def why(
 
 
 @app.command()
-def wiring(folder: Dir, variant: Variant = None) -> None:
+@folder_given
+@variant_flag
+def wiring(folder: Path, variant: str | None) -> None:
     """Print the wiring on one page: cables, fuses, regulators, pins, what to try before power."""
 
     def verb() -> ExitCode:
@@ -135,24 +118,22 @@ def wiring(folder: Dir, variant: Variant = None) -> None:
 
 
 @app.command()
-def compare(
-    folder: Dir,
-    variants: Annotated[
-        list[str] | None,
-        typer.Argument(metavar="[VARIANT]...", help="Names of variants; all where none is named."),
-    ] = None,
-    trade: Trades = None,
-    *,
-    as_json: Json = False,
-) -> None:
-    """Put variants side by side: what each changes, and the checks that come out differently."""
+@folder_given
+@click.argument("variants", metavar="[VARIANT]...", nargs=-1)
+@trade_flag
+@json_flag
+def compare(folder: Path, variants: tuple[str, ...], trade: tuple[str, ...], *, as_json: bool) -> None:
+    """Put variants side by side: what each changes, and the checks that come out differently.
+
+    VARIANT is a file of DIR/variants, without .toml; all where none is named.
+    """
 
     def verb() -> ExitCode:
         from hutwright import app as verbs
         from hutwright.outputs.comparison import comparison_text, comparison_values
 
         with waiting("comparing"):
-            found = verbs.compare(folder, variants or (), trade or ())
+            found = verbs.compare(folder, variants, trade)
         say(_json(comparison_values(found)) if as_json else comparison_text(found, width=screen_width()))
         return _code(short=found.short)
 
@@ -160,56 +141,72 @@ def compare(
 
 
 @app.command()
+@folder_given
+@click.option(
+    "--scenario",
+    metavar="NAME",
+    multiple=True,
+    help="Play this scenario, or family, only; may be repeated.",
+)
+@variant_flag
+@click.option(
+    "--runs",
+    metavar="N",
+    type=click.IntRange(min=0),
+    default=0,
+    help="Play it so often with unsure values drawn anew.",
+)
+@click.option("--seed", metavar="N", type=click.IntRange(min=0), default=0, help="What they are drawn by.")
+@click.option(
+    "--plots",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path),
+    help="Draw force and current into this folder.",
+)
+@click.option("--svg", is_flag=True, help="Draw SVG in place of PNG.")
+@click.option("--list", "listed", is_flag=True, help="Print the names of the scenarios and stop.")
+@json_flag
 def rehearse(
-    folder: Dir,
-    scenario: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--scenario", metavar="NAME", help="Play this scenario, or family, only; may be repeated."
-        ),
-    ] = None,
-    variant: Variant = None,
-    runs: Annotated[
-        int,
-        typer.Option("--runs", metavar="N", min=0, help="Play it so often with unsure values drawn anew."),
-    ] = 0,
-    seed: Annotated[int, typer.Option("--seed", metavar="N", min=0, help="What they are drawn by.")] = 0,
-    plots: Annotated[
-        Path | None,
-        typer.Option("--plots", metavar="FOLDER", help="Draw force and current into this folder."),
-    ] = None,
+    folder: Path,
+    scenario: tuple[str, ...],
+    variant: str | None,
+    runs: int,
+    seed: int,
+    plots: Path | None,
     *,
-    svg: Annotated[bool, typer.Option("--svg", help="Draw SVG in place of PNG.")] = False,
-    listed: Annotated[
-        bool, typer.Option("--list", help="Print the names of the scenarios and stop.")
-    ] = False,
-    as_json: Json = False,
+    svg: bool,
+    listed: bool,
+    as_json: bool,
 ) -> None:
     """Play the door with its real controller: whole cycles, obstacles, faults; force against time."""
 
     def verb() -> ExitCode:
         from hutwright.cli.rehearsing import Asked, list_scenarios, play
 
-        asked = Asked(folder, tuple(scenario or ()), variant, runs, seed, plots, svg=svg, as_json=as_json)
+        asked = Asked(folder, scenario, variant, runs, seed, plots, svg=svg, as_json=as_json)
         return list_scenarios(asked) if listed else play(asked)
 
     answered(verb)
 
 
 @app.command()
-def sky(
-    folder: Dir,
-    variant: Variant = None,
-    out: Annotated[
-        Path | None, typer.Option("--out", metavar="FOLDER", help="Draw pictures of it into this folder.")
-    ] = None,
-    windows: Annotated[
-        int,
-        typer.Option("--windows", metavar="N", min=0, max=3, help="Place up to so many roof windows."),
-    ] = 3,
-    *,
-    as_json: Json = False,
-) -> None:
+@folder_given
+@variant_flag
+@click.option(
+    "--out",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path),
+    help="Draw pictures of it into this folder.",
+)
+@click.option(
+    "--windows",
+    metavar="N",
+    type=click.IntRange(0, 3),
+    default=3,
+    help="Place up to so many roof windows.",
+)
+@json_flag
+def sky(folder: Path, variant: str | None, out: Path | None, windows: int, *, as_json: bool) -> None:
     """Look at the satellites: when the machine could start, from where it hears, what windows would help."""
 
     def verb() -> ExitCode:
@@ -234,19 +231,15 @@ def schema() -> None:
 
 
 @app.command()
+@folder_given
+@click.option("--about", metavar="WHAT", help=about_help())
+@click.option("--yes", "-y", is_flag=True, help="Ask nothing; guess what no flag says.")
 @with_flags
-def start(
-    folder: Annotated[
-        Path, typer.Argument(metavar="DIR", help="Folder to begin in; made where it is missing.")
-    ],
-    about: Annotated[
-        str | None, typer.Option("--about", metavar="WHAT", help=about_help(), show_default=False)
-    ] = None,
-    *,
-    yes: Annotated[bool, typer.Option("--yes", "-y", help="Ask nothing; guess what no flag says.")] = False,
-    **flags: str | None,
-) -> None:
-    """Begin a project: a few everyday questions, then a small description that can be checked at once."""
+def start(folder: Path, about: str | None, *, yes: bool, **flags: str | None) -> None:
+    """Begin a project: a few everyday questions, then a small description that can be checked at once.
+
+    DIR is the folder to begin in; made where it is missing.
+    """
 
     def verb() -> ExitCode:
         from hutwright.cli.start import begin

@@ -2,33 +2,23 @@
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable
-from typing import Annotated, Any
 
-import typer
+import click
 
 from hutwright.description.questions import ABOUTS, QUESTIONS, Question
 
 
 def with_flags(verb: Callable[..., None]) -> Callable[..., None]:
-    """The verb with a flag for every question in place of its ``**flags``.
+    """The verb with a flag for every question.
 
     Parameters
     ----------
     verb : Callable
         Takes the answers as keywords, None for what was not given.
-
-    Returns
-    -------
-    Callable
-        The same, with a signature that typer can read.
     """
-    signature = inspect.signature(verb, eval_str=True)
-    own = [each for each in signature.parameters.values() if each.kind is not inspect.Parameter.VAR_KEYWORD]
-    flags = [_parameter(question) for question in QUESTIONS]
-    verb.__signature__ = signature.replace(parameters=[*own, *flags])  # type: ignore[attr-defined]
-    verb.__annotations__ = {each.name: each.annotation for each in [*own, *flags]}
+    for question in reversed(QUESTIONS):
+        verb = _flag(question)(verb)
     return verb
 
 
@@ -37,13 +27,10 @@ def about_help() -> str:
     return "What bothers you: " + ", ".join(f"{choice.value} ({choice.words})" for choice in ABOUTS) + "."
 
 
-def _parameter(question: Question) -> inspect.Parameter:
-    flag = f"--{question.key.replace('_', '-')}"
+def _flag(question: Question) -> Callable[[Callable[..., None]], Callable[..., None]]:
     metavar = question.dimension.name.upper().replace(" ", "-") if question.dimension is not None else "WORDS"
     choices = (
         f" One of: {', '.join(choice.value for choice in question.choices)}." if question.choices else ""
     )
-    option: Any = typer.Option(flag, help=question.text + choices, metavar=metavar, show_default=False)
-    return inspect.Parameter(
-        question.key, inspect.Parameter.KEYWORD_ONLY, default=None, annotation=Annotated[str | None, option]
-    )
+    flag = f"--{question.key.replace('_', '-')}"
+    return click.option(flag, question.key, metavar=metavar, help=question.text + choices)

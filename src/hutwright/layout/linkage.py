@@ -188,7 +188,8 @@ def reach(project: Project) -> Reach:
     stroke = project.drive.length.stroke
     shortest = 0.0 if is_direct(project) else project.drive.length.shortest
     longest = shortest + stroke
-    at = np.unique(np.concatenate([np.linspace(0.0, end, GRID), dead_centres(project)]))
+    # As np.unique, which would load all of masked arrays first
+    at = np.array(sorted({*np.linspace(0.0, end, GRID).tolist(), *dead_centres(project)}))
     lengths = rod_length(project, at)
     first, last = _reached(project, at, lengths, shortest, longest)
     return Reach(

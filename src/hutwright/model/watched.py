@@ -70,7 +70,8 @@ class Book:
 
     def __init__(self) -> None:
         """Begin an empty book."""
-        self._reading: set[int] = set()  # always this very object: the readers add to it
+        self._read: list[int] = []  # always this very list: the readers add to it
+        self._rested: list[frozenset[int]] = []  # what answers were read from that were made use of
         self._depth = 0
         self._numbers: dict[Keys, int] = {}
         self._first: Values | None = None  # of the first project
@@ -105,8 +106,17 @@ class Book:
         if found is None:
             found = known[asked] = self._found(asked, project, work, arguments)
         if self._depth:
-            self._reading.update(found[0])
+            self._rested.append(found[0])
         return cast(T, found[1])
+
+    def rests_on(self, work: Callable[..., T], project: Project, paths: Iterable[Keys]) -> list[Keys]:
+        """As of `rests_on`, for a project of this book."""
+        self.recall(work, project)
+        known: Known | None = getattr(project, "_known", None)
+        if known is None:  # a copy made by hand
+            return list(paths)
+        reads = known[work, ()][0]
+        return [path for path in paths if self._numbers[self._held(path)] in reads]
 
     def forget(self) -> None:
         """Let go of all answers, at the end of a search; the projects of the book can still be asked."""
@@ -139,15 +149,19 @@ class Book:
         self, work: Callable[..., T], project: Project, arguments: tuple[object, ...]
     ) -> tuple[T, frozenset[int]]:
         """The answer, and the addresses that it was read from."""
-        outer = self._reading.copy() if self._depth else ()
-        self._reading.clear()
+        read, rested = self._read, self._rested
+        if not self._depth:  # what was read while nothing was worked out
+            read.clear()
+        before, behind = len(read), len(rested)
         self._depth += 1
         try:
             answer = work(project, *arguments)
         finally:
             self._depth -= 1
-            reads = frozenset(self._reading)
-            self._reading.update(outer)
+            reads = frozenset(read[before:]).union(*set(rested[behind:]))
+            del read[before:], rested[behind:]
+            if self._depth:  # whoever asked rests on it too, also where it ended in a refusal
+                rested.append(reads)
         return answer, reads
 
     def _keep(self, shelves: list[_Shelf], reads: frozenset[int], values: Values, answer: object) -> None:
@@ -253,7 +267,7 @@ class Book:
         return kind
 
     def _reader(self, get: Reader, path: Keys) -> Reader:
-        note, number = self._reading.add, self._number(path)
+        note, number = self._read.append, self._number(path)
 
         def read(record: object) -> object:
             note(number)
@@ -322,11 +336,15 @@ class Book:
             raise ModelError(field, refused.read, refused.wanted, refused.remedy)
         return found
 
+    def _held(self, path: Keys) -> Keys:
+        """The address of a value, or of the list that holds it."""
+        while path not in self._numbers:
+            path = path[:-1]
+        return path
+
     def _noted(self, path: Keys, table: object, below: Keys) -> tuple[int, object]:
         """The number of the value at an address, or of the list that holds it, and what stands there."""
-        held = path
-        while held not in self._numbers:
-            held = held[:-1]
+        held = self._held(path)
         return self._numbers[held], self._token(value_at(table, below[: len(below) - len(path) + len(held)]))
 
 
@@ -359,6 +377,25 @@ def answered(work: Callable[[Project], T], project: Project) -> T:
     """
     book = book_of(project)
     return work(project) if book is None else book.recall(work, project)
+
+
+def rests_on(work: Callable[[Project], T], project: Project, paths: Iterable[Keys]) -> list[Keys]:
+    """Those of some addresses whose values the answer of a pure function was worked out from.
+
+    The others can be moved, each alone or all at once, and the answer stays what it is. All of them where
+    nobody watches the project.
+
+    Parameters
+    ----------
+    work : Callable
+        The function.
+    project : Project
+        The project.
+    paths : iterable of tuple
+        The addresses.
+    """
+    book = book_of(project)
+    return list(paths) if book is None else book.rests_on(work, project, paths)
 
 
 def moved(project: Project, changes: Mapping[Keys, object]) -> Project:

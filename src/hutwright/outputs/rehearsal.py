@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 
 from hutwright import units
-from hutwright.assessment import TRADES
+from hutwright.assessment import trades
 from hutwright.bench.rehearsal import Performance, Take
 from hutwright.bench.scenario import Bound, Family, Quantity, Reading, Scenario
 from hutwright.checks.check import Sense
@@ -114,9 +114,7 @@ def scenarios_text(scenarios: Iterable[Scenario], arising: Iterable[str], *, wid
 
 def cautions_of(described: Described) -> tuple[str, ...]:
     """The standing cautions, and those of the trades that a rehearsal is about."""
-    own = (
-        caution for trade in TRADES if trade.name in ABOUT for caution in trade.cautions(described.project)
-    )
+    own = (caution for trade in trades(ABOUT) for caution in trade.cautions(described.project))
     return tuple(dict.fromkeys((*STANDING, *own)))
 
 

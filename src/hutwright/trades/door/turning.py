@@ -113,7 +113,7 @@ def _moved(where: _Where, pin: str, axis: str) -> tuple[Floats, Floats, Floats]:
     tried = getattr(point, axis) + np.linspace(-MOST_MOVED, MOST_MOVED, TRIED)
     if pin == "foot" and project.hut is not None:
         tried = np.clip(tried, *_inside(project, point, axis))
-    tried = np.unique(np.append(tried, getattr(point, axis)))
+    tried = np.array(sorted({*tried.tolist(), getattr(point, axis)}))
     lengths, arms = [], []
     foot, head = foot_pin(project), _triple(linkage.head)
     pose, heads, moving = leaf_pose(project, at), head_pin(project, at), leaf_velocity(project, head, at)
@@ -295,7 +295,7 @@ Ask = Callable[[Project], tuple[Check, ...]]
 
 def when_wanted(
     ask: Ask, project: Project, subject: str, find: Callable[[], tuple[Dial | Pick | None, ...]]
-) -> WhenWanted:
+) -> WhenWanted[Dial | Pick]:
     """The levers of a check that could serve, found once they are looked at.
 
     A dial is left out where, turned all the way with all else as described, it changes nothing,

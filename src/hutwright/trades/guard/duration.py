@@ -7,6 +7,7 @@ from math import isnan, log, nan
 from hutwright import units
 from hutwright.bench.contact import Contact
 from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.lever import WhenWanted
 from hutwright.checks.shown import shown
 from hutwright.checks.step import Number, Step
 from hutwright.laws.force_trace import LASTING_FORCE, LASTING_TIME
@@ -22,7 +23,7 @@ from hutwright.trades.guard.meeting import (
     peak_steps,
     with_instrument,
 )
-from hutwright.trades.guard.simulated import HONEST, peak_seen_step, simulated, told
+from hutwright.trades.guard.simulated import HONEST, Told, peak_seen_step, simulated, told
 from hutwright.trades.guard.softening import earlier, slow_stretch, soft_and_slow, soft_edge, soft_mount
 
 
@@ -40,7 +41,7 @@ def ask(project: Project) -> tuple[Check, ...]:
         One for each of the test's gaps that the closing travel really has.
     """
     met = [(gap, each) for gap in gaps_met(project) if (each := _longest(project, gap)) is not None]
-    return tuple(_check(project, gap, _rough_steps(project, each), CONTACT_STUDY) for gap, each in met)
+    return tuple(_check(project, gap, _roughly(project, each), CONTACT_STUDY) for gap, each in met)
 
 
 @once_a_project
@@ -63,21 +64,21 @@ def confirm(project: Project, subject: str) -> tuple[Check, ...]:
     met = None if gap is None else _longest(project, gap)
     if gap is None or met is None:
         return ()
-    steps = told(project, met, ("T_150", _seconds(nan)), _simulated_steps)
-    return (_check(project, gap, steps, CONTACT_BENCH),)
+    found = told(project, met, ("T_150", _seconds(nan)), _simulated)
+    return (_check(project, gap, found, CONTACT_BENCH),)
 
 
-def _check(project: Project, gap: float, steps: tuple[Step, ...], method: Source) -> Check:
+def _check(project: Project, gap: float, found: Told, method: Source) -> Check:
     levers = (earlier(project), slow_stretch(), soft_edge(project), soft_mount(), soft_and_slow(project))
     return Check(
         subject=gap_name(gap),
-        value=steps[-1].result.value,
+        value=found[0],
         limit=LASTING_TIME,
         dimension=units.TIME,
         sense=Sense.AT_MOST,
         method=method,
         limit_from=EN_12453_LIMITS,
-        working=steps,
+        working=found[1],
         levers=tuple(each for each in levers if each is not None),
         meaning="Simulated with the controller's own code; no hardware measured. A drive that only stops "
         "keeps its force: it has to turn back.",
@@ -115,16 +116,17 @@ def _rough(project: Project, met: Meeting) -> float:
     return max(0.0, lasts + contact.delay + (contact.peak.usual - LASTING_FORCE) / rate)
 
 
-def _rough_steps(project: Project, met: Meeting) -> tuple[Step, ...]:
+def _roughly(project: Project, met: Meeting) -> Told:
     if isnan(met.contact.peak.greatest):
-        return (dead_centre("T_150", _seconds(nan), met),)
-    return (_time(_rough(project, met), f"a rough figure by the closed form, {met.where}"),)
+        return nan, (dead_centre("T_150", _seconds(nan), met),)
+    seconds = _rough(project, met)
+    return seconds, (_time(seconds, f"a rough figure by the closed form, {met.where}"),)
 
 
 # ---- the simulated time -----------------------------------------------------------------------------------
 
 
-def _simulated_steps(project: Project, met: Meeting) -> tuple[Step, ...]:
+def _simulated(project: Project, met: Meeting) -> Told:
     contact = simulated(project, met)
     acted = not isnan(contact.trip_time)
     if acted and contact.end_force > LASTING_FORCE:
@@ -135,7 +137,8 @@ def _simulated_steps(project: Project, met: Meeting) -> tuple[Step, ...]:
     elif contact.end_force > LASTING_FORCE:
         force = shown(contact.end_force, units.FORCE)
         seconds, words = _goes_on(project, contact, force)
-    return (*peak_steps(met), peak_seen_step(met, contact), _time(seconds, words))
+    last = _time(seconds, words)
+    return seconds, WhenWanted(lambda: (*peak_steps(met), peak_seen_step(met, contact), last))
 
 
 def _goes_on(project: Project, contact: Contact, force: str) -> tuple[float, str]:

@@ -5,13 +5,14 @@ All of it is kept by the project it was worked out for, because every question o
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import isnan, nan
 
 from hutwright import units
 from hutwright.catalogue.body_regions import BODY_REGIONS, BodyRegion
+from hutwright.checks.lever import WhenWanted
 from hutwright.checks.shown import shown
 from hutwright.checks.step import Number, Step
 from hutwright.laws.contact_force import (
@@ -392,6 +393,11 @@ def _pressing(met: Meeting, touch: _Touch) -> tuple[Step, ...]:
             words="hardly any simulated contact was harder",
         ),
     )
+
+
+def when_wanted(work: Callable[[Meeting], tuple[Step, ...]], met: Meeting) -> Sequence[Step]:
+    """The working about a meeting, made only once somebody looks at it."""
+    return WhenWanted(lambda: work(met))
 
 
 def by_formula(met: Meeting) -> tuple[Step, ...]:

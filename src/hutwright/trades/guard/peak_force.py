@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import nan
 
 from hutwright import units
@@ -12,7 +13,15 @@ from hutwright.model.door import DoorKind
 from hutwright.model.project import Project
 from hutwright.plant.remembered import once_a_project
 from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, EN_12453_LIMITS, EN_12453_VERTICAL, Source
-from hutwright.trades.guard.meeting import NEEDS, by_formula, gap_name, gaps_met, hardest, newtons
+from hutwright.trades.guard.meeting import (
+    NEEDS,
+    by_formula,
+    gap_name,
+    gaps_met,
+    hardest,
+    newtons,
+    when_wanted,
+)
 from hutwright.trades.guard.simulated import peak_of, told
 from hutwright.trades.guard.softening import earlier, slow_stretch, soft_and_slow, soft_edge, soft_mount
 
@@ -31,7 +40,10 @@ def ask(project: Project) -> tuple[Check, ...]:
         One for each of the gaps of 50, 300 and 500 mm that the closing travel really has.
     """
     met = [(gap, each) for gap in gaps_met(project) if (each := hardest(project, gap)) is not None]
-    return tuple(_check(project, gap, by_formula(each), CONTACT_STUDY) for gap, each in met)
+    return tuple(
+        _check(project, gap, each.contact.peak.greatest, when_wanted(by_formula, each), CONTACT_STUDY)
+        for gap, each in met
+    )
 
 
 @once_a_project
@@ -54,15 +66,16 @@ def confirm(project: Project, subject: str) -> tuple[Check, ...]:
     met = None if gap is None else hardest(project, gap)
     if gap is None or met is None:
         return ()
-    return (_check(project, gap, told(project, met, ("F_peak", newtons(nan)), peak_of), CONTACT_BENCH),)
+    force, steps = told(project, met, ("F_peak", newtons(nan)), peak_of)
+    return (_check(project, gap, force, steps, CONTACT_BENCH),)
 
 
-def _check(project: Project, gap: float, steps: tuple[Step, ...], method: Source) -> Check:
+def _check(project: Project, gap: float, value: float, steps: Sequence[Step], method: Source) -> Check:
     levers = (earlier(project), slow_stretch(), soft_edge(project), soft_mount(), soft_and_slow(project))
     vertical = project.door is not None and project.door.kind is DoorKind.LIFT
     return Check(
         subject=gap_name(gap),
-        value=steps[-1].result.value,
+        value=value,
         limit=peak_limit(gap, vertical=vertical),
         dimension=units.FORCE,
         sense=Sense.AT_MOST,

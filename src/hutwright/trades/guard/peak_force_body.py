@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import nan
 
 from hutwright import units
@@ -11,7 +12,15 @@ from hutwright.model.project import Project
 from hutwright.model.site import Reach
 from hutwright.plant.remembered import once_a_project
 from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, Source
-from hutwright.trades.guard.meeting import HAND, NEEDS, Meeting, by_formula, hardest_on_hand, newtons
+from hutwright.trades.guard.meeting import (
+    HAND,
+    NEEDS,
+    Meeting,
+    by_formula,
+    hardest_on_hand,
+    newtons,
+    when_wanted,
+)
 from hutwright.trades.guard.simulated import peak_of, told
 from hutwright.trades.guard.softening import earlier, slower, soft_and_slow, soft_edge
 
@@ -30,7 +39,9 @@ def ask(project: Project) -> tuple[Check, ...]:
         One, or none where the closing travel has no gap for a hand.
     """
     met = hardest_on_hand(project)
-    return () if met is None else _checks(project, met, by_formula(met), CONTACT_STUDY)
+    if met is None:
+        return ()
+    return _checks(project, met, met.contact.peak.greatest, when_wanted(by_formula, met), CONTACT_STUDY)
 
 
 @once_a_project
@@ -52,10 +63,13 @@ def confirm(project: Project, subject: str) -> tuple[Check, ...]:
     met = hardest_on_hand(project)
     if met is None or subject:
         return ()
-    return _checks(project, met, told(project, met, ("F_peak", newtons(nan)), peak_of), CONTACT_BENCH)
+    force, steps = told(project, met, ("F_peak", newtons(nan)), peak_of)
+    return _checks(project, met, force, steps, CONTACT_BENCH)
 
 
-def _checks(project: Project, met: Meeting, steps: tuple[Step, ...], method: Source) -> tuple[Check, ...]:
+def _checks(
+    project: Project, met: Meeting, value: float, steps: Sequence[Step], method: Source
+) -> tuple[Check, ...]:
     limit = HAND.transient_force
     if limit is None:
         return ()
@@ -64,7 +78,7 @@ def _checks(project: Project, met: Meeting, steps: tuple[Step, ...], method: Sou
     children = Reach.CHILDREN in project.site.reach
     return (
         Check(
-            value=steps[-1].result.value,
+            value=value,
             limit=limit,
             dimension=units.FORCE,
             sense=Sense.AT_MOST,

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import isnan, nan
 
 from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
+from hutwright.checks.lever import WhenWanted
 from hutwright.checks.step import Step
 from hutwright.laws.contact_force import contact_peak_range
 from hutwright.model.project import Project
@@ -20,8 +22,9 @@ from hutwright.trades.guard.meeting import (
     latest_on_hand,
     newtons,
     touch_steps,
+    when_wanted,
 )
-from hutwright.trades.guard.simulated import HONEST, to_the_trip, told
+from hutwright.trades.guard.simulated import HONEST, Told, to_the_trip, told
 from hutwright.trades.guard.softening import earlier, slower, soft_edge
 
 LATEST = 100.0  # N; 49 CFR 571.118, S5, obstacles of 4 to 200 mm; standing: read
@@ -43,10 +46,13 @@ def ask(project: Project) -> tuple[Check, ...]:
     met = latest_on_hand(project)
     if met is None:
         return ()
+    return _checks(project, met, met.contact.driven, when_wanted(_by_formula, met), CONTACT_STUDY)
+
+
+def _by_formula(met: Meeting) -> tuple[Step, ...]:
     if isnan(met.contact.driven):
-        return _checks(project, met, (dead_centre("F_driven", newtons(nan), met),), CONTACT_STUDY)
-    steps = (*approach_steps(met), *touch_steps(met), driven_step(met))
-    return _checks(project, met, steps, CONTACT_STUDY)
+        return (dead_centre("F_driven", newtons(nan), met),)
+    return (*approach_steps(met), *touch_steps(met), driven_step(met))
 
 
 @once_a_project
@@ -68,15 +74,17 @@ def confirm(project: Project, subject: str) -> tuple[Check, ...]:
     met = latest_on_hand(project)
     if met is None or subject:
         return ()
-    steps = told(project, met, ("F_back", newtons(nan)), _simulated_steps)
-    return _checks(project, met, steps, CONTACT_BENCH)
+    force, steps = told(project, met, ("F_back", newtons(nan)), _simulated)
+    return _checks(project, met, force, steps, CONTACT_BENCH)
 
 
-def _checks(project: Project, met: Meeting, steps: tuple[Step, ...], method: Source) -> tuple[Check, ...]:
+def _checks(
+    project: Project, met: Meeting, value: float, steps: Sequence[Step], method: Source
+) -> tuple[Check, ...]:
     levers = (earlier(project), slower(met), soft_edge(project))
     return (
         Check(
-            value=steps[-1].result.value,
+            value=value,
             limit=LATEST,
             dimension=units.FORCE,
             sense=Sense.AT_MOST,
@@ -103,7 +111,7 @@ def _beyond(force: float, met: Meeting) -> str:
     return "; the closed form does not agree with it, and only a force test can tell"
 
 
-def _simulated_steps(project: Project, met: Meeting) -> tuple[Step, ...]:
+def _simulated(project: Project, met: Meeting) -> Told:
     contact, force = to_the_trip(project, met)
     words = f"when the controller's own code decides{_beyond(force, met)}"
     if isnan(force):
@@ -116,7 +124,7 @@ def _simulated_steps(project: Project, met: Meeting) -> tuple[Step, ...]:
         result=newtons(force),
         words=f"{words}; {HONEST}",
     )
-    return (*approach_steps(met), *touch_steps(met), driven_step(met), step)
+    return force, WhenWanted(lambda: (*_by_formula(met), step))
 
 
 QUESTION = Question(

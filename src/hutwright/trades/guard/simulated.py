@@ -6,11 +6,12 @@ of the ranges, at which the bench is asked.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from math import isnan
+from collections.abc import Callable, Sequence
+from math import isnan, nan
 
 from hutwright import units
 from hutwright.bench.contact import Contact, Spot, contact_to_the_trip, contacts
+from hutwright.checks.lever import WhenWanted
 from hutwright.checks.shown import shown
 from hutwright.checks.step import Number, Step
 from hutwright.errors import ModelError
@@ -18,6 +19,7 @@ from hutwright.laws.contact_force import PeakRange
 from hutwright.model.project import Project
 from hutwright.trades.guard.meeting import Meeting, dead_centre, newtons, peak_steps, unknown
 
+Told = tuple[float, Sequence[Step]]  # what was found, and the working that ends with it
 HONEST = "simulated with the controller's own code; no hardware measured"
 
 
@@ -42,9 +44,9 @@ def told(
     project: Project,
     met: Meeting,
     quantity: tuple[str, Number],
-    work: Callable[[Project, Meeting], tuple[Step, ...]],
-) -> tuple[Step, ...]:
-    """The working of a simulated contact, or the step that says why there is none.
+    work: Callable[[Project, Meeting], Told],
+) -> Told:
+    """What a simulated contact comes to, and its working; NaN and the step that says why where there is none.
 
     Parameters
     ----------
@@ -55,19 +57,20 @@ def told(
     quantity : tuple
         Symbol of what is asked for, and NaN of its kind.
     work : Callable
-        The working where there is one.
+        What is found and its working, where there is one.
     """
     if isnan(met.contact.peak.greatest):
-        return (dead_centre(*quantity, met),)
+        return nan, (dead_centre(*quantity, met),)
     try:
         return work(project, met)
     except ModelError as refused:
-        return (unknown(*quantity, f"the controller's code cannot be set so: {refused}"),)
+        return nan, (unknown(*quantity, f"the controller's code cannot be set so: {refused}"),)
 
 
-def peak_of(project: Project, met: Meeting) -> tuple[Step, ...]:
+def peak_of(project: Project, met: Meeting) -> Told:
     """From the rod to the greatest force: the closed form with its range, and what the bench says."""
-    return (*peak_steps(met), peak_seen_step(met, simulated(project, met)))
+    contact = simulated(project, met)
+    return contact.peak_seen, WhenWanted(lambda: (*peak_steps(met), peak_seen_step(met, contact)))
 
 
 def peak_seen_step(met: Meeting, contact: Contact) -> Step:
