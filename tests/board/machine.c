@@ -30,6 +30,8 @@ struct machine {
     avr_cycle_count_t flagged, begun;
     int32_t was_flagged, in_tick;
     avr_irq_t *echo;
+    uint32_t *profile;
+    int32_t profile_in_tick;
 };
 
 /* The chip runs as fast as it can: it never waits for the wall clock. */
@@ -128,7 +130,10 @@ void machine_free(machine *m) {
 /* One instruction, and what is to be watched at each. */
 static int32_t step(machine *m) {
     avr_t *avr = m->avr;
+    uint32_t where = avr->pc >> 1;
+    avr_cycle_count_t before = avr->cycle;
     int state = avr_run(avr);
+    if (m->profile != 0 && m->in_tick == m->profile_in_tick) m->profile[where] += (uint32_t)(avr->cycle - before);
     uint32_t stack = avr->data[R_SPL] | (uint32_t)avr->data[R_SPH] << 8;
     int32_t flagged = avr->data[TIFR0] >> 1 & 1;
     if (stack > m->places.heap_end && stack < m->figures.least_stack) m->figures.least_stack = stack;
@@ -248,4 +253,29 @@ void machine_figures_of(machine *m, machine_figures *figures) {
 void machine_figures_clear(machine *m) {
     m->figures = (machine_figures){0};
     m->figures.least_stack = m->avr->ramend;
+}
+
+void machine_profile(machine *m, uint32_t *cycles_at, int32_t in_tick) {
+    m->profile = cycles_at;
+    m->profile_in_tick = in_tick;
+}
+
+static void unjam(avr_t *avr);
+static uint8_t jammed[2];
+static uint32_t jammed_at;
+static void (*plain_reset)(avr_t *avr);
+
+static void unjam(avr_t *avr) {
+    memcpy(avr->flash + jammed_at, jammed, 2);
+    avr->reset = plain_reset;
+    if (plain_reset != 0) plain_reset(avr);
+}
+
+void machine_jam(machine *m) {
+    jammed_at = m->avr->pc;
+    memcpy(jammed, m->avr->flash + jammed_at, 2);
+    m->avr->flash[jammed_at] = 0xFF; /* rjmp .-2 */
+    m->avr->flash[jammed_at + 1] = 0xCF;
+    plain_reset = m->avr->reset;
+    m->avr->reset = unjam;
 }

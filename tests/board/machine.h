@@ -45,4 +45,10 @@ typedef struct {
 void machine_figures_of(machine *m, machine_figures *figures);
 void machine_figures_clear(machine *m);
 
+/* The program hangs where it is, until a reset; then it is as it was. */
+void machine_jam(machine *m);
+
+/* Cycles spent at each word of the program while the figures are collected, within ticks if `in_tick`. */
+void machine_profile(machine *m, uint32_t *cycles_at, int32_t in_tick);
+
 #endif

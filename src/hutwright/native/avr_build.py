@@ -11,9 +11,10 @@ STRICT = ("-Wall", "-Wextra", "-Wshadow", "-Wconversion", "-Werror")
 # The core and the board as one piece; the passes left out trade flash for time that is not needed.
 SMALL = (
     "-Os", "-flto", "-mcall-prologues", "-mrelax", "-mstrict-X", "-ffunction-sections", "-Wl,--gc-sections",
-    "-fno-tree-pre", "-fno-gcse", "-fno-tree-dominator-opts",
+    "-fno-tree-pre", "-fno-gcse", "-fno-tree-dominator-opts", "-fno-move-loop-invariants",
+    "-fira-algorithm=priority",
 )  # fmt: skip
-NAMES = ("board_in", "board_out", "board_state", "board_settings", "board_ticks", "__heap_start")
+NAMES = ("board_in", "board_out", "board_state", "board_settings", "board_ticks", "go")
 
 
 @dataclass(frozen=True, slots=True)

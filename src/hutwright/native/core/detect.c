@@ -279,14 +279,13 @@ static uint16_t trip_of(const door_settings *settings, uint16_t trip_mA, uint16_
 static void keep_slow(const door_settings *settings, door_detect_state *state, uint16_t shifted,
                       uint8_t blind)
 {
-    uint32_t shifted_q16 = (uint32_t)shifted << 16;
     if (blind != 0u || state->run_ms == 0u) {
-        state->slow_q16 = shifted_q16;
+        state->slow_q16 = (uint32_t)shifted << 16;
         state->lag_at = 0u;
         state->lag_ms = 0u;
         state->lag_full = 0u;
     } else {
-        state->slow_q16 = toward(state->slow_q16, shifted_q16, settings->slow_q16);
+        state->slow_q16 = toward(state->slow_q16, shifted, settings->slow_q16);
         state->lag_ms = (uint8_t)(state->lag_ms + 1u);
         if (state->lag_ms >= SLOT_MS) {
             state->lag_ms = 0u;
@@ -396,7 +395,7 @@ void door_detect(const door_settings *settings, door_detect_state *state, const 
     obey(state, decided);
     seen_mA = apart(raw, state->offset_mA); /* at most 32768 + 10000 */
     now_mA = of_motor(settings, state, decided->duty_permille, seen_mA);
-    state->filtered_q16 = toward(state->filtered_q16, (uint32_t)now_mA << 16, settings->filter_q16);
+    state->filtered_q16 = toward(state->filtered_q16, now_mA, settings->filter_q16);
     state->current_mA = (uint16_t)((state->filtered_q16 + 32768u) >> 16);
     if (way != DOOR_STILL && way != state->way) {
         begin_run(settings, state, way);

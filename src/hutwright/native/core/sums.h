@@ -13,14 +13,15 @@
 #define SUM_CALLED static inline
 #endif
 
-static inline uint32_t product(uint16_t a, uint16_t b)
+SUM_CALLED uint32_t product(uint16_t a, uint16_t b)
 {
     return (uint32_t)a * (uint32_t)b;
 }
 
-/* From one value the share q16 / 65536 of the way to the other, rounded. */
-SUM_CALLED uint32_t toward(uint32_t from, uint32_t to, uint16_t q16)
+/* From one value the share q16 / 65536 of the way to the other, to_16 * 65536, rounded. */
+SUM_CALLED uint32_t toward(uint32_t from, uint16_t to_16, uint16_t q16)
 {
+    uint32_t to = (uint32_t)to_16 << 16;
     uint8_t down = to < from ? 1u : 0u;
     uint32_t way = down != 0u ? from - to : to - from;
     uint32_t part = product((uint16_t)(way >> 16), q16);
@@ -33,13 +34,15 @@ SUM_CALLED uint16_t cut16(uint32_t value)
     return value > 65535u ? (uint16_t)65535u : (uint16_t)value;
 }
 
-/* value / 1024, up to 65535.  In halves: an 8-bit board shifts 32 bits one by one. */
+/* value / 1024, up to 65535.  A whole byte first: an 8-bit board shifts 32 bits one by one. */
 static inline uint16_t over_1024(uint32_t value)
 {
     uint16_t high = (uint16_t)(value >> 16);
-    uint16_t low = (uint16_t)(value & 65535u);
-    uint8_t top = (uint8_t)(low >> 8);
-    return high >= 1024u ? (uint16_t)65535u : (uint16_t)((uint16_t)(high << 6) + (uint16_t)(top >> 2));
+    uint8_t top = (uint8_t)(high >> 8);
+    uint8_t below = (uint8_t)(high & 255u);
+    uint16_t middle = (uint16_t)((uint16_t)((uint16_t)below << 8) | (uint16_t)((value & 65535u) >> 8));
+    uint16_t upper = (uint16_t)((uint16_t)(uint8_t)(top << 6) << 8);
+    return top >= 4u ? (uint16_t)65535u : (uint16_t)((uint16_t)(middle >> 2) | upper);
 }
 
 /* value * q16 / 65536, rounded. */

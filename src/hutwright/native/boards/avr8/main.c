@@ -297,8 +297,8 @@ static void set_up(void)
     BOARD_ECHO_MASK |= MASK_OF(BOARD_ECHO_PIN);
     PCICR |= (uint8_t)(1u << BOARD_ECHO_GROUP);
 #endif
-    UBRR0 = (uint16_t)BAUD_DIVIDER;
     UCSR0A = (uint8_t)(1u << U2X0);
+    UBRR0 = (uint16_t)BAUD_DIVIDER;
     UCSR0C = (uint8_t)((1u << UCSZ01) | (1u << UCSZ00));
     UCSR0B = (uint8_t)((1u << RXEN0) | (1u << TXEN0));
     ADCSRA = (uint8_t)((1u << ADEN) | (1u << ADPS2) | (1u << ADPS1) | (1u << ADPS0));

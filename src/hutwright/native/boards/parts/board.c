@@ -44,7 +44,7 @@ static uint8_t answer;      /* line_answer */
 static uint8_t ring_at;
 static uint8_t restart;     /* 1: new settings are being kept: take them when that is over */
 static uint16_t tell_ms;
-static uint16_t told[13];   /* what the line that is being said is about */
+static uint16_t told[12];   /* what the line that is being said is about */
 
 /* ---- power-up ------------------------------------------------------------------------------------------ */
 
@@ -184,7 +184,7 @@ static void hear(void)
 
 /* Keys of each line's numbers; a capital one is signed. */
 PORT_TABLE char ANSWER_KEYS[] = "nr";
-PORT_TABLE char TELEMETRY_KEYS[] = "tmwfDiRxuKgpb";
+PORT_TABLE char TELEMETRY_KEYS[] = "tmwfDiRuKgpb";
 PORT_TABLE char BEGUN_KEYS[] = "vsgdb";
 PORT_TABLE char COUNTER_KEYS[] = "abcdefghijklmno";
 PORT_TABLE char RING_KEYS[] = "snlPuKow";
@@ -199,12 +199,11 @@ static void tell_telemetry(void)
     told[4] = (uint16_t)(board_out.open_permille - board_out.close_permille);
     told[5] = detect->current_mA;
     told[6] = (uint16_t)detect->residual_mA;
-    told[7] = detect->expected_mA;
-    told[8] = board_in.supply_mV;
-    told[9] = (uint16_t)board_in.temperature_dC;
-    told[10] = (uint16_t)(((uint32_t)(uint16_t)(detect->place_q30 >> 16) * 4000u + 32768u) >> 16);
-    told[11] = board_in.present;
-    told[12] = (uint16_t)(port_contacts() | (uint16_t)(board_out.may_leave << 8)
+    told[7] = board_in.supply_mV;
+    told[8] = (uint16_t)board_in.temperature_dC;
+    told[9] = (uint16_t)(((uint32_t)(uint16_t)(detect->place_q30 >> 16) * 4000u + 32768u) >> 16);
+    told[10] = board_in.present;
+    told[11] = (uint16_t)(port_contacts() | (uint16_t)(board_out.may_leave << 8)
                           | (uint16_t)(detect->place_known << 9) | (uint16_t)(board_out.enable << 10));
 }
 
