@@ -1,4 +1,4 @@
-"""The firmware as a folder: the core's own files, the board's, this hut's numbers, an image, and what to read."""
+"""The firmware as a folder: the core's files, the board's, this hut's numbers, an image, what to read."""
 
 from __future__ import annotations
 
@@ -15,12 +15,14 @@ from hutwright.native.board_plan import line_in, store_image
 from hutwright.native.boards_export import Board, files
 from hutwright.native.records import SETTINGS
 from hutwright.outputs.firmware_config import board_config, settings_page
+from hutwright.outputs.firmware_folder import Written, changed_in, write_folder
 from hutwright.outputs.firmware_pages import read_me, table_test, wiring_table
 from hutwright.studies.firmware_plan import FirmwarePlan
 
 COMPILER = "avr-gcc"
 COPIER = "avr-objcopy"
-ELF, HEX = "firmware.elf", "firmware.hex"
+ELF, HEX, LINES = "firmware.elf", "firmware.hex", "settings.lines"
+BUILT = (ELF, HEX)
 PIECE = 20  # bytes of the settings in a line; a line has room for fewer than 64 signs
 INCLUDES = ("-I.", "-Icore", "-Iboards/parts")
 NO_COMPILER = (
@@ -67,13 +69,55 @@ class Firmware:
     image: Image | None
 
 
-def firmware(plan: FirmwarePlan) -> Firmware:
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class Made:
+    """A firmware that was written.
+
+    Attributes
+    ----------
+    plan : FirmwarePlan
+        The board and its settings.
+    firmware : Firmware
+        The files and the image.
+    written : Written
+        What became of the folder.
+    """
+
+    plan: FirmwarePlan
+    firmware: Firmware
+    written: Written
+
+
+def write_firmware(plan: FirmwarePlan, folder: Path) -> Made:
+    """Write the firmware of a board; what somebody else put there, or changed, stays.
+
+    Parameters
+    ----------
+    plan : FirmwarePlan
+        The board and its settings.
+    folder : pathlib.Path
+        Where it goes.
+
+    Raises
+    ------
+    RequestError
+        Where the folder is somebody's own, or cannot be written, or the compiler has something to say.
+    """
+    mine = changed_in(folder, BUILT)
+    theirs = {name: (folder / name).read_bytes() for name in mine if (folder / name).is_file()}
+    found = firmware(plan, theirs)
+    return Made(plan=plan, firmware=found, written=write_folder(folder, found.files, BUILT))
+
+
+def firmware(plan: FirmwarePlan, changed: Mapping[str, bytes] | None = None) -> Firmware:
     """The files of a hut's firmware, built where there is a compiler.
 
     Parameters
     ----------
     plan : FirmwarePlan
         The board and its settings.
+    changed : Mapping or None
+        Files that somebody changed: the image is built with them, as the folder's own Makefile would.
 
     Raises
     ------
@@ -81,11 +125,35 @@ def firmware(plan: FirmwarePlan) -> Firmware:
         Where the compiler has something to say.
     """
     found = sources(plan)
-    image = build_image(found)
+    image = build_image(found | {name: raw for name, raw in (changed or {}).items() if name in found})
     if image is not None:
         found |= {ELF: image.elf, HEX: image.hex}
     found["README.md"] = read_me(plan, image=_image_words(image)).encode("utf-8")
     return Firmware(files=dict(sorted(found.items())), image=image)
+
+
+def image_to_load(made: Made) -> Path:
+    """The image, where it may be loaded.
+
+    Parameters
+    ----------
+    made : Made
+        What was written.
+
+    Raises
+    ------
+    RequestError
+        Where none was built, or the folder holds something that hutwright did not write.
+    """
+    if made.firmware.image is None:
+        raise RequestError(f"nothing was loaded: {NO_COMPILER}")
+    if made.written.kept:
+        raise RequestError(
+            f"nothing was loaded: {', '.join(made.written.kept)} in {made.written.folder} was changed by "
+            "somebody; wanted "
+            "only what the rehearsal ran; write to another folder, or load it yourself with `make load`"
+        )
+    return made.written.folder / HEX
 
 
 def sources(plan: FirmwarePlan) -> dict[str, bytes]:
@@ -103,7 +171,7 @@ def sources(plan: FirmwarePlan) -> dict[str, bytes]:
         "SETTINGS.md": settings_page(plan),
         "WIRING.md": wiring_table(plan),
         "TABLE_TEST.md": table_test(plan),
-        "settings.lines": settings_lines(store[: SETTINGS.itemsize]).decode("ascii"),
+        LINES: settings_lines(store[: SETTINGS.itemsize]).decode("ascii"),
         "Makefile": makefile(compiled(found)),
     }
     return found | {"store.bin": store} | {name: text.encode("utf-8") for name, text in written.items()}
@@ -135,7 +203,8 @@ def _image_words(image: Image | None) -> str:
     if image is None:
         return NO_COMPILER
     return (
-        f"`{HEX}` was built from these files with the flags of the Makefile: {image.flash_bytes} bytes of flash, "
+        f"`{HEX}` was built from these files with the flags of the Makefile: {image.flash_bytes} bytes of "
+        "flash, "
         f"{image.ram_bytes} bytes of static memory. `make` builds the same again."
     )
 
@@ -155,7 +224,7 @@ CC = {COMPILER}
 CFLAGS = -mmcu=$(CHIP) -std=gnu11{row}{" ".join(avr_build.STRICT)}{row}{row.join(avr_build.SMALL)}
 INCLUDES = {" ".join(INCLUDES)}
 SOURCES ={row}{row.join(own)}
-# How it is loaded: the loader that most boards carry; a programmer at the board's programming pins for `store`.
+# The loader that most boards carry; for `store` a programmer at the board's programming pins.
 AVRDUDE = avrdude
 PROGRAMMER = stk500v1
 SPEED = 115200
@@ -210,11 +279,14 @@ def build_image(found: Mapping[str, bytes]) -> Image | None:
             facts = avr_build.build(folder, Path(compiler))
             told = folder / HEX
             subprocess.run(
-                [copier, "-O", "ihex", "-R", ".eeprom", str(facts.path), str(told)], check=True, capture_output=True
+                [copier, "-O", "ihex", "-R", ".eeprom", str(facts.path), str(told)],
+                check=True,
+                capture_output=True,
             )
         except (RuntimeError, OSError, subprocess.CalledProcessError) as error:
             raise RequestError(
-                f"the firmware was not built and nothing was written: {shortened(str(error), 400)}; wanted avr-gcc "
+                f"the firmware was not built and nothing was written: {shortened(str(error), 400)}; wanted "
+                "avr-gcc "
                 "with avr-libc and no warning; install Debian's gcc-avr, avr-libc and binutils-avr afresh"
             ) from error
         return Image(

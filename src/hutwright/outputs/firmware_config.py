@@ -1,8 +1,9 @@
-"""The two tables of numbers that go with a firmware: ``board_config.h``, and the core's settings to be read."""
+"""The two tables of numbers of a firmware: ``board_config.h``, and the core's settings to be read."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from enum import IntEnum, IntFlag
 
 from hutwright import units
 from hutwright.bench import choices
@@ -46,7 +47,7 @@ FROM = {
     "widen_per_kelvin_mA": "hutwright: nothing until a calibration",
     "widen_per_volt_mA": "hutwright: nothing until a calibration",
     "widen_most_mA": "hutwright: nothing until a calibration",
-    "start_above_mV": f"supplies: {choices.START_OF_SUPPLY:g} of nominal, and above what board and bridge need",
+    "start_above_mV": f"supplies: {choices.START_OF_SUPPLY:g} of nominal, above what board and bridge need",
     "stop_below_mV": "electronics: what board and bridge need, and a margin",
     "stop_below_ms": "hutwright: a soft start dips the supply for less",
     "place_gain_q8": "drive.no_load and the travel between the pins",
@@ -81,7 +82,8 @@ SUFFIXES = {
     "mA": "mA", "mV": "mV", "ms": "ms", "s": "s", "dC": "tenths of degC", "permille": "permille",
     "q16": "of 65536", "q8": "in 1/256", "mohm": "mohm", "uA": "uA",
 }  # fmt: skip
-WORDS = {"sense": Sense, "ends": Ends, "link_lost": LinkLost, "commands": Commands, "eyes": Eyes}
+KINDS: dict[str, type[IntEnum]] = {"sense": Sense, "ends": Ends, "link_lost": LinkLost}
+FLAGS: dict[str, type[IntFlag]] = {"commands": Commands, "eyes": Eyes}
 
 
 # ---- board_config.h --------------------------------------------------------------------------------------
@@ -172,7 +174,8 @@ def settings_page(plan: FirmwarePlan) -> str:
         [
             f"# Settings of {plan.described.project.name}",
             "",
-            "What `store.bin` holds, as the rehearsal played it. To change one, change `hut.toml` and write the "
+            "What `store.bin` holds, as the rehearsal played it. To change one, change `hut.toml` and write "
+            "the "
             "firmware again: the board refuses settings whose checksum does not fit.",
             "",
             *rows,
@@ -199,17 +202,18 @@ def _value(name: str, value: Record) -> str:
     if getattr(value, "shape", ()):
         numbers = sorted({int(each) for each in value})
         return f"{numbers[0]} (all {len(value)})" if len(numbers) == 1 else " ".join(map(str, value))
-    if name in WORDS:
+    if name in KINDS or name in FLAGS:
         return f"{int(value)} ({_words(name, int(value))})"
     return str(int(value))
 
 
 def _words(name: str, value: int) -> str:
-    kind = WORDS[name]
-    if kind in (Commands, Eyes):
-        found = [each.name or "" for each in kind if each & value]
-        return " and ".join(found).lower() or "none"
-    return (kind(value).name or "").lower()
+    if name in FLAGS:
+        return (
+            " and ".join(each.name or "" for each in FLAGS[name] if each in FLAGS[name](value)).lower()
+            or "none"
+        )
+    return KINDS[name](value).name.lower()
 
 
 def _unit(name: str) -> str:

@@ -10,8 +10,8 @@ from __future__ import annotations
 import hashlib
 import secrets
 import shutil
-from collections.abc import Iterable, Mapping
-from contextlib import suppress
+from collections.abc import Collection, Generator, Iterable, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -60,7 +60,7 @@ def manifest_text(found: Mapping[str, Iterable[str]]) -> str:
     return "".join(f"{each}  {path}\n" for path in sorted(found) for each in sorted(found[path]))
 
 
-def write_folder(folder: Path, files: Mapping[str, bytes]) -> Written:
+def write_folder(folder: Path, files: Mapping[str, bytes], built: Collection[str] = ()) -> Written:
     """Put files into a folder.
 
     Parameters
@@ -69,6 +69,8 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> Written:
         The folder; made where it is missing.
     files : Mapping
         Content by path, with ``/`` between folders.
+    built : collection of str
+        Paths of what is made from the other files: replaced whoever made them.
 
     Returns
     -------
@@ -78,20 +80,27 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> Written:
     Raises
     ------
     RequestError
-        Where something of other origin is in the way, or the folder cannot be written; then nothing is changed
-        by hutwright, or, where the system fails half way, a later try goes on.
+        Where something of other origin is in the way, and nothing is changed; or where the folder cannot be
+        written: what the system cut off half way goes on with the next try.
     """
-    try:
+    with _in_sentences(folder):
         if folder.is_dir() and any(folder.iterdir()):
-            return _renewed(folder, files)
+            return _renewed(folder, files, built)
         if folder.exists() and not folder.is_dir():
             raise RequestError(f"{folder} is a file; wanted a folder to write to; name another")
         return _begun(folder, files)
+
+
+@contextmanager
+def _in_sentences(folder: Path) -> Generator[None]:
+    """What the system says against a folder, as a sentence."""
+    try:
+        yield
     except (OSError, ValueError) as error:
         told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise RequestError(
-            f"{shortened(str(folder))} cannot be written: the system said {shortened(told)}; wanted a folder where "
-            "you may write; choose another, or make room"
+            f"{shortened(str(folder))} cannot be written or read: the system said {shortened(told)}; "
+            "wanted a folder where you may write; choose another, or make room"
         ) from error
 
 
@@ -114,18 +123,22 @@ def _begun(folder: Path, files: Mapping[str, bytes]) -> Written:
     return Written(folder=folder, files=tuple(files), kept=(), removed=())
 
 
-def _renewed(folder: Path, files: Mapping[str, bytes]) -> Written:
+def _renewed(folder: Path, files: Mapping[str, bytes], built: Collection[str]) -> Written:
     """A folder of an earlier time."""
     ours = _read_manifest(folder)
-    kept = changed_in(folder, ours)
+    kept = _changed(folder, ours, built)
     strange = [
         name
         for name, raw in files.items()
-        if name not in ours and (folder / name).exists() and _digest_at(folder / name) != digest(raw)
+        if name not in ours
+        and name not in built
+        and (folder / name).exists()
+        and _digest_at(folder / name) != digest(raw)
     ]
     if strange:
         raise RequestError(
-            f"{folder}: {', '.join(strange)} is there and was not written by hutwright; nothing was changed; move it "
+            f"{folder}: {', '.join(strange)} is there and was not written by hutwright; nothing was changed; "
+            "move it "
             "away, or name another folder"
         )
     wanted = {name: raw for name, raw in files.items() if name not in kept}
@@ -143,24 +156,32 @@ def _renewed(folder: Path, files: Mapping[str, bytes]) -> Written:
     return Written(folder=folder, files=tuple(wanted), kept=kept, removed=gone)
 
 
-def changed_in(folder: Path, ours: Digests | None = None) -> tuple[str, ...]:
+def changed_in(folder: Path, built: Collection[str] = ()) -> tuple[str, ...]:
     """Paths of a folder's manifest that somebody changed; none where there is no folder yet.
 
     Parameters
     ----------
     folder : pathlib.Path
         The folder.
-    ours : dict or None
-        Its manifest, where it has been read.
+    built : collection of str
+        Paths of what is made from the other files, which are not looked at.
+
+    Raises
+    ------
+    RequestError
+        Where the folder is somebody's own.
     """
-    if ours is None:
+    with _in_sentences(folder):
         if not folder.is_dir() or not any(folder.iterdir()):
             return ()
-        ours = _read_manifest(folder)
+        return _changed(folder, _read_manifest(folder), built)
+
+
+def _changed(folder: Path, ours: Digests, built: Collection[str]) -> tuple[str, ...]:
     return tuple(
         name
         for name, digests in ours.items()
-        if (folder / name).exists() and _digest_at(folder / name) not in digests
+        if name not in built and (folder / name).exists() and _digest_at(folder / name) not in digests
     )
 
 
@@ -178,7 +199,8 @@ def _read_manifest(folder: Path) -> Digests:
     path = folder / MANIFEST
     if not path.is_file():
         raise RequestError(
-            f"{folder} has files in it that hutwright did not write: it has no {MANIFEST}; nothing was changed; name "
+            f"{folder} has files in it that hutwright did not write: it has no {MANIFEST}; nothing was "
+            "changed; name "
             "an empty folder, or one that is not there yet"
         )
     found: Digests = {}
@@ -187,7 +209,8 @@ def _read_manifest(folder: Path) -> Digests:
         inside = not Path(name).is_absolute() and ".." not in Path(name).parts
         if not blank or len(sum_) != 64 or set(sum_) - set("0123456789abcdef") or not name or not inside:
             raise RequestError(
-                f"{path}, line {number}: read {shortened(line)}; wanted a digest, two blanks and a path within the "
+                f"{path}, line {number}: read {shortened(line)}; wanted a digest, two blanks and a path "
+                "within the "
                 "folder; nothing was changed; name another folder"
             )
         found.setdefault(name, set()).add(sum_)

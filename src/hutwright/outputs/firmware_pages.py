@@ -16,8 +16,10 @@ HEAD: Row = ("pin", "wire", "from", "to", "note")
 CONTACT = "closes to minus; the board pulls the line up by itself"
 BROKEN = "opens when {}, so that a broken wire counts as that; the board pulls the line up by itself"
 # What goes to a line of the board: wire, from, to, note.
+LEAVE = "5 V while open and at rest, 20 mA at most; 10 kohm to minus keeps it low while the board starts"
+PULSE = "a pulse of 5 V, 20 times a second"
 CONTACTS = {
-    "MAY_LEAVE": ("may leave", "board", "the machine's or dock's input", "5 V while open and at rest; 20 mA at most"),
+    "MAY_LEAVE": ("may leave", "board", "the machine's or dock's input", LEAVE),
     "LIMIT_SHUT": ("limit, shut", "switch at shut", "board", CONTACT),
     "LIMIT_OPEN": ("limit, open", "switch at fully open", "board", CONTACT),
     "BUTTON": ("button", "button", "board", CONTACT),
@@ -25,7 +27,7 @@ CONTACTS = {
     "SENSOR": ("sensor of the machine", "sensor in front of the machine", "board", CONTACT),
     "BEAM": ("beam", "beam's contact", "board", BROKEN.format("the beam is broken")),
     "EDGE": ("pressure edge", "edge's contact", "board", BROKEN.format("the edge is pressed")),
-    "PING": ("present sensor, trigger", "board", "pulse-echo sensor, trigger", "a pulse of 5 V, 20 times a second"),
+    "PING": ("present sensor, trigger", "board", "pulse-echo sensor, trigger", PULSE),
 }  # fmt: skip
 
 
@@ -59,7 +61,8 @@ def wiring_table(plan: FirmwarePlan) -> str:
         f"Wiring of the board: {plan.described.project.name}",
         (
             [
-                "As this firmware was built; `hutwright wiring` has the cables, fuses and regulators. Take the fuses out, "
+                "As this firmware was built; `hutwright wiring` has the cables, fuses and regulators. Take "
+                "the fuses out, "
                 "or unplug the supply, before a wire is moved."
             ],
             _table(rows),
@@ -76,7 +79,9 @@ def _rows(plan: FirmwarePlan) -> Iterator[Row]:
             continue
         wire, start, end, note = _echo(plan) if name == "ECHO" else CONTACTS[name]
         if (port, bit) == LAMP:
-            note += "; take out the board's own lamp on this pin, which pulls the line down and blinks on loading"
+            note += (
+                "; take out the board's own lamp on this pin, which pulls the line down and blinks on loading"
+            )
         yield f"P{port}{bit}", wire, start, end, note
     yield FIXED["link.receive"], "serial line, in", "far end, transmit", "board", "57600 bits a second, 5 V"
     yield (
@@ -100,7 +105,9 @@ def _bridge(plan: FirmwarePlan) -> Iterator[Row]:
     opens, closes = "input 1", "input 2"
     if bridge.paralleled > 1:
         opens, closes = "inputs 1 and 4 together", "inputs 2 and 3 together"
-        paired = "outputs 1 and 4 together to one motor wire, 2 and 3 to the other, with leads of equal length"
+        paired = (
+            "outputs 1 and 4 together to one motor wire, 2 and 3 to the other, with leads of equal length"
+        )
         off = f"{off}; {paired}"
     elif BRIDGES[bridge.kind].type is BridgeType.FET:
         opens, closes = "input that opens", "input that closes"
@@ -172,15 +179,20 @@ def table_test(plan: FirmwarePlan) -> str:
         f"Test on the table: {plan.described.project.name}",
         (
             [
-                "Before anything is mounted. The drive lies on a table, pinned to nothing, clamped so that it cannot crawl "
-                "away, its rod or belt free over the whole stroke; nobody's hands near it while the supply is on. The "
-                "fuse is in. One hand stays at a switch, or plug, in the supply lead: that is the stop, whatever the board does.",
+                "Before anything is mounted. The drive lies on a table, pinned to nothing, clamped so that "
+                "it cannot crawl "
+                "away, its rod or belt free over the whole stroke; nobody's hands near it while the supply "
+                "is on. The "
+                "fuse is in. One hand stays at a switch, or plug, in the supply lead: that is the stop, "
+                "whatever the board does.",
                 "",
-                "At the first thing that is seen otherwise: supply off, and go back to WIRING.md. No step is left out.",
+                "At the first thing that is seen otherwise: supply off, and go back to WIRING.md. No step is "
+                "left out.",
             ],
             steps,
             [
-                "What this does not show: forces. They are measured on the finished door, with an instrument, at the places "
+                "What this does not show: forces. They are measured on the finished door, with an "
+                "instrument, at the places "
                 "that local rules name. Keep this sheet with the date and what was seen."
             ],
         ),
@@ -197,12 +209,14 @@ def _steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
 def _dead_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
     fuses = ", ".join(plan.described.project.fuses) or "the fuse"
     yield (
-        f"Supply off, {fuses} out: measure from each motor wire to minus, and between plus and minus at the bridge.",
+        f"Supply off, {fuses} out: measure from each motor wire to minus, and between plus and minus at the "
+        "bridge.",
         "no short anywhere",
     )
     yield (
         "Drive unplugged, the board powered by itself, a terminal on the serial line at 57600 bits a second.",
-        f"a line that begins with B; its d is {Refusal.CHECKSUM.value} or {Refusal.VERSION.value} while the store is "
+        f"a line that begins with B; its d is {Refusal.CHECKSUM.value} or {Refusal.VERSION.value} while the "
+        "store is "
         "empty (nothing can move then), and 0 once the settings have been loaded",
     )
     yield (
@@ -215,15 +229,20 @@ def _live_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
     settings = plan.settings
     low = units.show(float(settings["start_above_mV"]) / 1e3, units.VOLTAGE)
     yield (
-        f"{', '.join(plan.described.project.fuses) or 'Fuse'} in, supply on, the drive still unplugged; compare with a "
+        f"{', '.join(plan.described.project.fuses) or 'Fuse'} in, supply on, the drive still unplugged; "
+        "compare with a "
         "multimeter.",
-        f"u, in mV, within 3 % of the multimeter at the bridge, and above {low}; k, in tenths of a degree, within "
+        f"u, in mV, within 3 % of the multimeter at the bridge, and above {low}; k, in tenths of a degree, "
+        "within "
         "3 degrees of a thermometer; i below 100 mA",
     )
-    yield "Reset the board some ten times with the supply on, a lamp in place of the motor.", "the lamp never lights"
+    yield (
+        "Reset the board some ten times with the supply on, a lamp in place of the motor.",
+        "the lamp never lights",
+    )
     yield (
         f"Supply off, plug the drive in, supply on. {_asks(plan, 'open')}",
-        "a click of waiting, then a slow start; the drive moves the way that opens, and stops by itself at its end or "
+        "a slow start; the drive moves the way that opens, and stops by itself at its end or "
         "by the time cap. Where it moves the other way: supply off, swap the two motor wires, never the pins",
     )
     yield (
@@ -231,7 +250,7 @@ def _live_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
         "closing begins slowly; it stops in the same moment, m=5, and does not go on by itself",
     )
     yield (
-        "While it moves, pull the wire of the bridge's enable.",
+        f"While it moves, pull the {'wires' if plan.board.paralleled else 'wire'} of the bridge's enable.",
         "the drive stops though the pulses go on; put it back with the supply off",
     )
     yield from _without_motor(plan)
@@ -253,14 +272,16 @@ def _without_motor(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
 
 def _asks(plan: FirmwarePlan, way: str) -> str:
     if "BUTTON" in plan.fitted:
-        return f"Press the button for a moment, so that it is to {way}."
+        return f"Press the button for a moment: it is to {way}."
     if "RELAY" in plan.fitted:
         return f"{'Make' if way == 'open' else 'Let go'} the relay's contact."
     return f"Send the line's `{way}`."
 
 
 def _stops(plan: FirmwarePlan) -> str:
-    return "Press again while it moves." if "BUTTON" in plan.fitted else "Send the line's `stop` while it moves."
+    return (
+        "Press again while it moves." if "BUTTON" in plan.fitted else "Send the line's `stop` while it moves."
+    )
 
 
 def _contact_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
@@ -268,8 +289,10 @@ def _contact_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
     if board.present:
         near = units.show(board.near, units.LENGTH)
         yield (
-            f"Hold a board 20 cm before the present sensor, then a wall farther than {near}, then cover its echo wire's plug.",
-            "p is 2 (sees), then 1 (clear) after some echoes, then 3 (failed); with 2 and 3 no closing begins",
+            f"Hold a board 20 cm before the present sensor, then a wall farther than {near}, then pull its "
+            "echo wire.",
+            "p is 2 (sees), then 1 (clear) after some echoes, then 3 (failed); with 2 and 3 no closing "
+            "begins",
         )
     if board.beam:
         yield (
@@ -280,7 +303,8 @@ def _contact_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
         yield "Press the edge; then pull its wire.", "both times b goes up by 64, and no closing begins"
     if board.present or board.beam:
         yield (
-            "Ask for close, and have a second person break the beam or stand before the sensor while it closes.",
+            f"Ask for close, and {'break the beam' if plan.board.beam else 'hold a board before the sensor'} "
+            "while it closes.",
             "it stops, waits a moment, opens fully and stays open",
         )
     if board.limits:
@@ -294,12 +318,18 @@ def _contact_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
             "it stops at the drive's own switches; m=2 at open, m=0 at shut, f=0",
         )
     if board.display:
-        yield "Look at the display during all this.", "the state in words, and a number that is 00 or the reason"
+        yield (
+            "Look at the display during all this.",
+            "the state in words, and a number that is 00 or the reason",
+        )
 
 
 def _last_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
     stop = units.show(float(plan.settings["stop_below_mV"]) / 1e3, units.VOLTAGE)
-    yield "While it moves, switch the supply off and on again.", "nothing moves by itself; the next move is slow throughout"
+    yield (
+        "While it moves, switch the supply off and on again.",
+        "nothing moves by itself; the next move is slow throughout",
+    )
     yield (
         f"With a bench supply: turn it down below {stop} while it moves.",
         "the drive stops; turned up again, nothing moves until it is asked to",
@@ -308,10 +338,13 @@ def _last_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
         lost = units.show(float(plan.settings["link_lost_ms"]) / 1e3, units.TIME)
         yield (
             f"Pull the serial line for longer than {lost}, at rest and in a move.",
-            "nothing begins by itself; the button still stops" if "BUTTON" in plan.fitted else "nothing begins by itself",
+            "nothing begins by itself; the button still stops"
+            if "BUTTON" in plan.fitted
+            else "nothing begins by itself",
         )
     yield (
-        "Only now mount the drive, with the supply off; then the first moves slowly, with nobody in the doorway, a hand at "
+        "Only now mount the drive, with the supply off; then the first moves slowly, with nobody in the "
+        "doorway, a hand at "
         "the stop.",
         "the same as on the table",
     )
@@ -335,8 +368,10 @@ def read_me(plan: FirmwarePlan, *, image: str) -> str:
         f"Firmware of {project.name}",
         (
             [
-                "Written by `hutwright firmware` from the description of the hut. The files below `core` are the very ones "
-                "that `hutwright rehearse` plays; change the description and write the folder again rather than these."
+                "Written by `hutwright firmware` from the description of the hut. The files below `core` are "
+                "the very ones "
+                "that `hutwright rehearse` plays; change the description and write the folder again rather "
+                "than these."
             ],
             [
                 "| file | what it is |",
@@ -344,18 +379,25 @@ def read_me(plan: FirmwarePlan, *, image: str) -> str:
                 "| `core/` | the door's logic; `core/door.h` is its manual |",
                 "| `boards/` | what the board reads and drives |",
                 "| `board_config.h` | pins and scales of this hut, each with where it comes from |",
-                "| `store.bin` | the settings as the board keeps them, for its 1 KiB that stays without power |",
+                "| `store.bin` | the settings as the board keeps them, for its 1 KiB that stays without "
+                "power |",
                 "| `settings.lines` | the same settings as lines to send over the serial line |",
                 "| `SETTINGS.md` | the same settings to be read |",
                 "| `WIRING.md` | which wire goes to which pin |",
                 "| `TABLE_TEST.md` | what to try before the drive is mounted |",
+                "| `firmware.hex`, `firmware.elf` | the image that is loaded, and the same with its names |",
                 "| `Makefile` | `make`, `make size`, `make load PORT=...`, `make store PORT=...` |",
                 "| `manifest.sha256` | what was written here; `sha256sum -c` compares |",
             ],
             ["## Build and load", "", image],
             _loading(project),
-            ["## In this order", "", "1. WIRING.md, with the fuses out.", "2. TABLE_TEST.md, with the drive on a table."]
-            + ["3. Mount, and measure the door's forces with an instrument."],
+            [
+                "## In this order",
+                "",
+                "1. WIRING.md, with the fuses out.",
+                "2. TABLE_TEST.md, with the drive on a table.",
+                "3. Mount, and measure the door's forces with an instrument.",
+            ],
             ["## Cautions", "", *(f"- {each}" for each in _cautions(plan))],
         ),
     )
@@ -365,24 +407,31 @@ def _loading(project: Project) -> Iterator[str]:
     board = project.electronics.board if project.electronics is not None else None
     level = board.brown_out if board is not None else ""
     yield (
-        "`make load PORT=...` puts the program on the board through the loader that most boards carry, with `avrdude`. "
-        "Most of those loaders do not reach the store: the settings go in by a programmer at the board's programming pins "
-        "(`make store PORT=... PROGRAMMER=...`), or by sending the lines of `settings.lines` over the serial line at 57600 "
-        "bits a second, each after the answer `A` with r=0 to the one before; r=6 means busy: send it again. Without settings "
-        "nothing moves."
+        "`make load PORT=...` puts the program on the board through the loader that most boards carry, with "
+        "`avrdude`. "
+        "Most of those loaders do not reach the store: the settings go in by a programmer at the board's "
+        "programming pins "
+        "(`make store PORT=... PROGRAMMER=...`), or by sending the lines of `settings.lines` over the serial "
+        "line at 57600 "
+        "bits a second, each a fifth of a second after the answer `A` with r=0 to the one before. `hutwright "
+        "firmware ... "
+        "--load PORT` does both. Without settings nothing moves. `store.bin` also empties the kept counters "
+        "and summaries; "
+        "the lines leave them."
     )
     yield ""
     yield (
-        f"The description says that the board resets below {level}. That level is set with a programmer, not by this "
+        f"The description says that the board resets below {level}. That level is set with a programmer, not "
+        "by this "
         "firmware: look at it, since many boards come with a lower one."
     )
 
 
 def _cautions(plan: FirmwarePlan) -> Iterator[str]:
     yield (
-        "A motor that a new program drives may move at once and the wrong way: unpin it from the leaf, put the fuse in, keep "
+        "A motor that a new program drives may move at once and the wrong way: unpin it from the leaf, put "
+        "the fuse in, keep "
         "a hand at the supply's switch, and go through TABLE_TEST.md after every load."
     )
     yield "Unplug the motor's supply while a program is loaded."
     yield from cautions_of(plan.described)
-

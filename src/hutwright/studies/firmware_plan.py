@@ -1,4 +1,4 @@
-"""From a described hut to the board that is flashed: which pin does what, its scales, and the core's settings.
+"""From a described hut to the board that is flashed: pins, scales, and the settings of the core.
 
 What the description lacks is asked for with the key to add, all of it at once; what the board cannot do is
 refused with what it can. Parts that nobody describes - the supply's divider, the temperature sensor - are
@@ -61,7 +61,23 @@ LAMP = ("B", 5)
 DIVIDER_ROOM = 1.25  # [-]
 LOWER_RESISTOR = 10e3  # the converter wants a source of 10 kohm or less (its data sheet; recalled) [ohm]
 # Of the E12 row (IEC 60063), what supplies from 5 to 60 V ask for. [ohm]
-UPPER_RESISTORS = (10e3, 12e3, 15e3, 18e3, 22e3, 27e3, 33e3, 39e3, 47e3, 56e3, 68e3, 82e3, 100e3, 120e3, 150e3)
+UPPER_RESISTORS = (
+    10e3,
+    12e3,
+    15e3,
+    18e3,
+    22e3,
+    27e3,
+    33e3,
+    39e3,
+    47e3,
+    56e3,
+    68e3,
+    82e3,
+    100e3,
+    120e3,
+    150e3,
+)
 # An analogue sensor of the usual kind: 10 mV a kelvin, half a volt at 0 degC. Standing: practice
 TEMPERATURE_SLOPE = 10e-3  # [V/K]
 TEMPERATURE_ZERO = 0.5  # [V]
@@ -173,7 +189,10 @@ def _lacking(project: Project) -> Iterator[str]:
     for name, example in kinds.items():
         if electronics is None or getattr(electronics, name) is None:
             about = "which it is" if name == "board" else "without it nothing moves, or nobody watches it"
-            yield f"electronics.{name} is not described ({about}); add {name} = {{ {example} }} to [electronics]"
+            yield (
+                f"electronics.{name} is not described ({about}); "
+                f"add {name} = {{ {example} }} to [electronics]"
+            )
     wanted = {
         ("bridge", "enable"): "the second way to switch the bridge off",
         ("sense", "supply"): "no move begins on a supply that nobody reads",
@@ -198,18 +217,21 @@ def _unfit(project: Project) -> Iterator[str]:
         if abs(board.reference / kind.supply - 1.0) > REFERENCE_OFF:
             yield (
                 f"electronics.board.reference: read {units.show(board.reference, units.VOLTAGE)}; wanted the "
-                f"board's own supply, {units.show(kind.supply, units.VOLTAGE)}, which this firmware's converter "
+                f"board's own supply, {units.show(kind.supply, units.VOLTAGE)}, which this firmware's "
+                "converter "
                 "is set to; take the line out, or write what a multimeter shows there"
             )
     if display is not None and display.bus is DisplayBus.PARALLEL:
         yield (
-            "electronics.display.bus: read 'parallel'; wanted 'two-wire', the only one this firmware can show "
+            "electronics.display.bus: read 'parallel'; wanted 'two-wire', the only one this firmware can "
+            "show "
             'anything on; write display = { bus = "two-wire" }, or take the display out'
         )
     eyes = eyes_of(project)
     if Eyes.PRESENT in eyes and present is not None and present.kind is not PresentKind.PULSE_ECHO:
         yield (
-            "controller.layers: read 'present sensor' with a beam as the sensor, but not 'beam'; wanted both, "
+            "controller.layers: read 'present sensor' with a beam as the sensor, but not 'beam'; wanted "
+            "both, "
             'so that the beam is read as one; add "beam" to the layers'
         )
     door = project.door
@@ -223,12 +245,13 @@ def _unfit(project: Project) -> Iterator[str]:
 def _badly_pinned(pins: PinMap) -> Iterator[str]:
     """Pins that clash, are not there, or are not where the board's layer has them."""
     for name, fault in pins.conflicts.items():
-        yield f"pins.{name}: {fault}; write another pin, or \"free\""
+        yield f'pins.{name}: {fault}; write another pin, or "free"'
     for name in pins.open:
         yield f"pins.{name}: no pin is left that can do it; take something else off the board"
     for name, pin in pins.pins.items():
         if name in FIXED and pin != FIXED[name]:
-            yield f'pins.{name}: read {pin}; wanted {FIXED[name]}, where this firmware drives it; write that pin'
+            wanted = FIXED[name]
+            yield f"pins.{name}: read {pin}; wanted {wanted}, where this firmware drives it; write that pin"
         elif name not in FIXED and name not in CHANNELS and (pin[1], int(pin[2])) in TIED:
             owner = next(each for each, at in FIXED.items() if at == pin)
             yield f'pins.{name}: {pin} is kept for {owner} by this firmware; write another pin, or "free"'
@@ -289,7 +312,7 @@ def _fitted(project: Project, eyes: Eyes) -> tuple[str, ...]:
 
 
 def _placed(fitted: tuple[str, ...], pins: PinMap, project: Project) -> dict[str, tuple[str, int]]:
-    """A pin for every line: as described or assigned, then what is left, then nowhere for what is not there."""
+    """A pin for every line: as described or assigned, else of those left; nowhere for what is not there."""
     present = _electronics(project).present_sensor
     beam = present is not None and present.kind is PresentKind.BEAM
     lines = LINES | {"present.echo": "BEAM" if beam else "ECHO"}
@@ -301,14 +324,17 @@ def _placed(fitted: tuple[str, ...], pins: PinMap, project: Project) -> dict[str
     for name in (each for each in needed if each not in found):
         if not free:
             raise RequestError(
-                f"pins: the board has no pin left for {name.lower().replace('_', ' ')}; take something off it, "
+                f"pins: the board has no pin left for {name.lower().replace('_', ' ')}; take something off "
+                "it, "
                 "such as a way to command the door"
             )
         liked = PINS[name]
         pin = liked if liked in free and liked != LAMP else free[0]
         free.remove(pin)
         found[name] = pin
-    rest = iter((*NOWHERE, *free, *(pin for pin in _ports() if pin not in TIED and pin not in found.values())))
+    rest = iter(
+        (*NOWHERE, *free, *(pin for pin in _ports() if pin not in TIED and pin not in found.values()))
+    )
     used = set(found.values())
     for name in PINS:
         if name not in found:
