@@ -9,12 +9,12 @@ from itertools import pairwise
 
 import pytest
 
+from hutwright.errors import RequestError
 from hutwright.native import avr_build
 from hutwright.native.board_plan import SLOT_BYTES, config_text, crc
 from hutwright.native.boards_export import Board, project
 from hutwright.native.build import HERE
 from hutwright.native.records import DETECTOR, SETTINGS
-from hutwright.outputs import firmware as making
 from hutwright.outputs.firmware import ELF, HEX, LINES, firmware, image_to_load, sources, write_firmware
 from hutwright.outputs.firmware_config import FROM, board_config, settings_page
 from hutwright.outputs.firmware_pages import table_test, wiring_table
@@ -38,7 +38,7 @@ def slider():
 @pytest.fixture
 def without_compiler(monkeypatch):
     """A computer that has none."""
-    monkeypatch.setattr(making.shutil, "which", lambda name: None)
+    monkeypatch.setattr(shutil, "which", lambda name: None)
 
 
 def defined(text: str) -> dict[str, str]:
@@ -110,10 +110,10 @@ def test_every_number_of_the_board_has_a_comment_above_or_behind_it(hatch):
 
 
 def test_the_settings_page_has_every_setting_with_its_value_and_where_it_comes_from(hatch):
-    assert set(FROM) == {*SETTINGS.names, *DETECTOR.names}
+    assert set(FROM) == {*(SETTINGS.names or ()), *(DETECTOR.names or ())}
     text = settings_page(hatch)
     rows = {cells[1].strip(" `"): cells for line in text.splitlines() if len(cells := line.split("|")) == 6}
-    for name in SETTINGS.names:
+    for name in SETTINGS.names or ():
         if name not in ("opening", "closing"):
             assert rows[name][2].split()[0] == str(int(hatch.settings[name])), name
             assert rows[name][4].strip(), name
@@ -175,7 +175,7 @@ def test_without_a_compiler_no_image_is_made_and_a_sentence_says_what_to_install
     assert made.firmware.image is None
     assert not (tmp_path / "out" / HEX).exists()
     assert "install Debian's gcc-avr" in (tmp_path / "out" / "README.md").read_text("utf-8")
-    with pytest.raises(making.RequestError, match="nothing was loaded"):
+    with pytest.raises(RequestError, match="nothing was loaded"):
         image_to_load(made)
 
 
@@ -223,5 +223,5 @@ def test_a_changed_source_is_built_into_the_image_but_never_loaded(hatch, requir
     assert before is not None
     assert made.firmware.image is not None
     assert made.firmware.image.hex != before.hex
-    with pytest.raises(making.RequestError, match=r"board_config\.h .* was changed by somebody"):
+    with pytest.raises(RequestError, match=r"board_config\.h .* was changed by somebody"):
         image_to_load(made)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import shutil
 import subprocess
+from pathlib import Path
 
 import pytest
 
+from hutwright.description.writing import write_atomic_bytes
 from hutwright.errors import RequestError
 from hutwright.outputs import firmware_folder
 from hutwright.outputs.firmware_folder import MANIFEST, changed_in, write_folder
@@ -112,13 +114,13 @@ def test_a_manifest_that_says_anything_else_is_refused(tmp_path, line):
 @pytest.mark.parametrize("number", range(5))
 def test_a_cut_at_any_file_leaves_a_folder_that_the_next_try_takes_for_its_own(tmp_path, monkeypatch, number):
     write_folder(tmp_path, FIRST)
-    real, done = firmware_folder.write_atomic_bytes, []
+    done: list[Path] = []
 
     def cut(path, raw):
         if len(done) == number:
             raise RequestError("the power is out")
         done.append(path)
-        real(path, raw)
+        write_atomic_bytes(path, raw)
 
     monkeypatch.setattr(firmware_folder, "write_atomic_bytes", cut)
     with pytest.raises(RequestError, match="power"):

@@ -50,6 +50,7 @@ def test_pins_are_those_that_the_wiring_page_prints(hatch, slider):
         (slider, {"limits.open": "LIMIT_OPEN", "limits.shut": "LIMIT_SHUT", "present.echo": "BEAM"}),
     ):
         printed = assigned(plan.described.project)
+        assert printed is not None
         for function, line in lines.items():
             port, bit = plan.board.pins[line]
             assert printed.pins[function] == f"P{port}{bit}"

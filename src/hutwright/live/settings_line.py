@@ -189,7 +189,7 @@ def send_settings(port: str, lines: bytes, progress: Callable[[int, int], None] 
 
 
 def _refuse_bad(wanted: list[tuple[str, str]]) -> None:
-    """A board that is given settings which the core refuses goes on with its old ones, and says so to nobody."""
+    """A board that is given what the core refuses goes on with its old settings, and says so to nobody."""
     raw = b"".join(bytes.fromhex(rest.partition(" ")[2]) for word, rest in wanted if word == "set")
     if len(raw) != SETTINGS.itemsize:
         raise RequestError(
