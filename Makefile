@@ -7,7 +7,7 @@ PYTEST := $(BIN)/python -m pytest
 # Two cores are what the time limits are meant for; WORKERS=0 runs the tests in one process.
 WORKERS ?= 2
 # What the extension module is built from.
-NATIVE := $(wildcard src/hutwright/native/build.py src/hutwright/native/*/*.[ch])
+NATIVE := $(wildcard src/hutwright/native/build.py src/hutwright/native/core/*.[ch] src/hutwright/native/sim/*.[ch])
 
 # An environment that cannot run, or was made in another folder, is made anew.
 ifeq ($(wildcard .venv/made-in),.venv/made-in)
@@ -17,7 +17,7 @@ endif
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook campaign clean
+.PHONY: help needs setup demo fast test lint types layers everyday slow bench budget tools handbook campaign clean
 
 help:  ## list what there is
 	@sed -n 's/^\([a-z]*\):[^#]*## */\1\t/p' $(MAKEFILE_LIST) | while IFS='	' read -r name what; do \
@@ -88,6 +88,9 @@ slow: .venv/has-test  ## the slow tests, with more examples each
 
 bench: .venv/has-test  ## the promises about speed
 	$(BIN)/python benchmarks/run.py
+
+budget: .venv/has-test  ## what the firmware takes of the 8-bit board
+	$(BIN)/python -m tests.board.budget
 
 handbook: .venv/has-test  ## write the generated pages of the handbook anew
 	$(BIN)/python -m tools.outside_checks

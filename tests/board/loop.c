@@ -64,6 +64,10 @@ static int32_t tick(door_outputs *said) {
         memcpy(figures.beside, said, 10u);
     }
     memcpy(said, board_said, 10u);
+    figures.modes |= 1u << said->mode;
+    figures.faults |= 1u << said->fault;
+    if (said->open_permille > 0) figures.ways |= DOOR_OPENS;
+    if (said->close_permille > 0) figures.ways |= DOOR_CLOSES;
     figures.ticks++;
     return 1;
 }

@@ -20,6 +20,7 @@ typedef struct {
     uint64_t different; /* ticks in which the outputs of the two were not the same bits */
     int64_t first;      /* the first of them; -1: none */
     uint8_t board[10], beside[10];
+    uint32_t modes, faults, ways; /* bits of those that have been */
     int32_t died, sequence;
 } loop_figures;
 void loop_figures_of(loop_figures *to);

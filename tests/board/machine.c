@@ -18,6 +18,7 @@
 #define OCR1A 0x88
 #define OCR1B 0x8A
 #define MOST 65536u
+#define STORING_CYCLES 54400u /* 3.4 ms: how long a byte of the store takes; this simulator takes none */
 
 struct machine {
     avr_t *avr;
@@ -28,7 +29,8 @@ struct machine {
     int32_t may_hear;
     uint32_t echo_after_us, echo_long_us;
     avr_cycle_count_t flagged, begun;
-    int32_t was_flagged, in_tick;
+    int32_t was_flagged, in_tick, was_ready, storing;
+    avr_cycle_count_t stored;
     avr_irq_t *echo;
     uint32_t *profile;
     int32_t profile_in_tick;
@@ -140,6 +142,16 @@ static int32_t step(machine *m) {
     if (flagged && !m->was_flagged) m->flagged = avr->cycle;
     if (!flagged && m->was_flagged) m->begun = avr->cycle, m->in_tick = 1;
     m->was_flagged = flagged;
+    int32_t ready = avr->data[EECR] >> 2 & 1;
+    if (m->was_ready && !ready) { /* the master enable has gone: the byte is on its way */
+        m->storing = 1;
+        m->stored = avr->cycle + STORING_CYCLES;
+        avr->data[EECR] |= 2;
+    } else if (m->storing && avr->cycle >= m->stored) {
+        m->storing = 0;
+        avr->data[EECR] &= (uint8_t)~2;
+    }
+    m->was_ready = ready;
     return state == cpu_Done || state == cpu_Crashed ? -1 : 0;
 }
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 import pytest
 
 from hutwright.native import engine
 from hutwright.native.board_plan import BoardPlan
 from hutwright.native.engine import sealed
+from hutwright.native.records import Record
 from hutwright.native.scenario import Event, obstacle, scenario
 from hutwright.native.words import EventKind, Mode
 from tests.board.machine import Machine
@@ -20,7 +24,7 @@ def pressed(time: float) -> list[Event]:
     return [Event(EventKind.BUTTON, time, 1.0), Event(EventKind.BUTTON, time + 0.2, 0.0)]
 
 
-SCENARIOS = {
+SCENARIOS: dict[str, tuple[Callable[[], Record], list[Event], dict[str, Any]]] = {
     "opens": (hinged, pressed(0.1), {"duration": 12.0, "settle": 0.3}),
     "shuts": (hinged, pressed(0.1), {"duration": 12.0, "settle": 0.3, "start_open": True}),
     "shuts_on_something_stiff": (

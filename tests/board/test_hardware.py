@@ -1,4 +1,4 @@
-"""The two faults that a trial's closed loop found in its own hardware layer, and what else is the board's own."""
+"""Two faults that a trial's closed loop found in its own hardware layer, and what else is the board's own."""
 
 from __future__ import annotations
 

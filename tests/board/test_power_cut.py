@@ -35,12 +35,14 @@ def busy(board, chance: random.Random) -> None:
             board.run(30)
     else:
         data = changed().tobytes()
-        for at in range(0, chance.randrange(16, len(data) + 16), 16):
+        upto = chance.choice((chance.randrange(16, len(data)), len(data), len(data)))
+        for at in range(0, upto, 16):
             board.say("set", f"{at} {data[at : at + 16].hex().upper()}")
-            board.run(130)
-        if chance.random() < 0.7:
+            board.run(130 if at + 16 < upto else chance.randrange(60, 130))
+        if upto == len(data):
+            board.run(70)
             board.say("keep")
-            board.run(25)
+            board.run(chance.randrange(15, 45))
 
 
 def cut_at(binary, tools, seed: int) -> tuple[int, int]:

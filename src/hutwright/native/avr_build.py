@@ -10,7 +10,7 @@ CHIP = "atmega328p"
 STRICT = ("-Wall", "-Wextra", "-Wshadow", "-Wconversion", "-Werror")
 # The core and the board as one piece; the passes left out trade flash for time that is not needed.
 SMALL = (
-    "-Os", "-flto", "-mcall-prologues", "-mrelax", "-mstrict-X", "-ffunction-sections", "-Wl,--gc-sections",
+    "-Os", "-flto", "-fno-split-wide-types", "-mrelax", "-mstrict-X", "-ffunction-sections", "-Wl,--gc-sections",
     "-fno-tree-pre", "-fno-gcse", "-fno-tree-dominator-opts", "-fno-move-loop-invariants",
     "-fira-algorithm=priority",
 )  # fmt: skip

@@ -1,4 +1,4 @@
-"""The firmware's source files, as they are shipped: the very ones that the rehearsal ran, and a board's own."""
+"""The firmware's source files as they are shipped: the ones that the rehearsal ran, and a board's own."""
 
 from __future__ import annotations
 

@@ -20,7 +20,8 @@ STRICT = [
 # Nobody multiplies or divides here: `decide.c` and what it is made of.
 PLAIN = ["decide.c", "hear.c", "moves.c"]
 FORBIDDEN = (  # a constant table is nothing that is kept
-    r"\b(float|double|malloc|calloc|free|memset|memcpy|static (?!const)[^(]*[;=]|extern|goto|while|setjmp|long|int)\b"
+    r"\b(float|double|malloc|calloc|free|memset|memcpy|static (?!const)[^(]*[;=]"
+    r"|extern|goto|while|setjmp|long|int)\b"
 )
 
 
@@ -89,7 +90,7 @@ def test_functions_have_one_way_out_unless_they_are_a_precedence(path):
 
 def test_an_8_bit_board_takes_it_without_a_warning_and_has_room_for_it(require_tool, tmp_path):
     avr = require_tool("avr-gcc")
-    # Any with 16 to 64 kB of flash and a multiplier; its constant tables stay in flash, which plain C cannot say.
+    # Any with 16 to 64 kB of flash and a multiplier; constant tables stay in flash, which plain C cannot say.
     board = ["-mmcu=avr5", "-Os", "-flto", "-std=gnu11", "-Wno-pedantic"]
     main = tmp_path / "main.c"
     main.write_text(

@@ -102,8 +102,16 @@ static void read_all(void)
     board_in.button = (contacts & PORT_BUTTON) != 0u ? 1u : 0u;
     board_in.relay = (contacts & PORT_RELAY) != 0u ? 1u : 0u;
     board_in.sensor = (contacts & PORT_SENSOR) != 0u ? 1u : 0u;
+#if BOARD_HAS_BEAM
     board_in.beam = (contacts & PORT_BEAM) != 0u ? (uint8_t)DOOR_EYE_SEES : (uint8_t)DOOR_EYE_CLEAR;
+#else
+    board_in.beam = DOOR_EYE_NONE; /* which is a failure, where the settings count on it */
+#endif
+#if BOARD_HAS_EDGE
     board_in.edge = (contacts & PORT_EDGE) != 0u ? (uint8_t)DOOR_EYE_SEES : (uint8_t)DOOR_EYE_CLEAR;
+#else
+    board_in.edge = DOOR_EYE_NONE;
+#endif
 #if BOARD_PRESENT
     port_ping(echo_tick(&echo, port_echo_units(), BOARD_PRESENT_NEAR_units));
     board_in.present = echo.eye;
