@@ -140,6 +140,7 @@ def test_all_that_is_lacking_is_asked_for_at_once():
     ("changes", "told"),
     [
         ({"pins.bridge.open": "PB2", "pins.bridge.close": "PB1"}, "pins.bridge.open: read PB2; wanted PB1"),
+        ({"electronics.current_sensor.sensitivity": "1 mV/A"}, "beyond what the board can scale"),
         ({"pins.present.echo": "PC5"}, "kept for display.clock"),
         ({"pins.present.echo": "PB1"}, "given to bridge.open already"),
         ({"electronics.board.reference": "1.1 V"}, "electronics.board.reference: read 1.1 V"),

@@ -8,6 +8,7 @@ from hutwright import units
 from hutwright.catalogue.bridges import BRIDGES, BridgeType
 from hutwright.model.project import Project
 from hutwright.native.words import Ends, Refusal
+from hutwright.outputs.phrasing import listed
 from hutwright.outputs.rehearsal import cautions_of
 from hutwright.studies.firmware_plan import FIXED, LAMP, FirmwarePlan
 
@@ -207,9 +208,9 @@ def _steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
 
 
 def _dead_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
-    fuses = ", ".join(plan.described.project.fuses) or "the fuse"
     yield (
-        f"Supply off, {fuses} out: measure from each motor wire to minus, and between plus and minus at the "
+        f"Supply off, {_fuses(plan)} out: measure from each motor wire to minus, "
+        "and between plus and minus at the "
         "bridge.",
         "no short anywhere",
     )
@@ -225,13 +226,16 @@ def _dead_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
     )
 
 
+def _fuses(plan: FirmwarePlan) -> str:
+    names = list(plan.described.project.fuses)
+    return f"{'fuses' if len(names) > 1 else 'fuse'} {listed(names)}" if names else "fuse"
+
+
 def _live_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
     settings = plan.settings
     low = units.show(float(settings["start_above_mV"]) / 1e3, units.VOLTAGE)
     yield (
-        f"{', '.join(plan.described.project.fuses) or 'Fuse'} in, supply on, the drive still unplugged; "
-        "compare with a "
-        "multimeter.",
+        f"With the {_fuses(plan)} in, supply on, the drive still unplugged; compare with a multimeter.",
         f"u, in mV, within 3 % of the multimeter at the bridge, and above {low}; k, in tenths of a degree, "
         "within "
         "3 degrees of a thermometer; i below 100 mA",

@@ -365,19 +365,26 @@ def _board(
     door = project.door
     width = door.opening.width if door is not None and Eyes.PRESENT in eyes else 1.0
     zero = kind.zero_ratio * BOARDS[board.kind].supply / board.reference * COUNTS
-    return BoardPlan(
-        paralleled=electronics.bridge is not None and electronics.bridge.paralleled > 1,
-        limits=ends_of(project) is Ends.SWITCHES,
-        present=Eyes.PRESENT in eyes,
-        beam=Eyes.BEAM in eyes,
-        edge=Eyes.EDGE in eyes,
-        display=electronics.display is not None,
-        near=math.floor(NEAR_SHARE * width * 100.0) / 100.0,
-        current_per_count=step / sensor.sensitivity,
-        current_zero=round(zero),
-        supply_per_count=step * (divider[0] + divider[1]) / divider[1],
-        temperature_per_count=step / TEMPERATURE_SLOPE,
-        temperature_zero=round(TEMPERATURE_ZERO / step),
-        open_contacts=open_contacts,
-        pins=pins,
-    )
+    try:
+        return BoardPlan(
+            paralleled=electronics.bridge is not None and electronics.bridge.paralleled > 1,
+            limits=ends_of(project) is Ends.SWITCHES,
+            present=Eyes.PRESENT in eyes,
+            beam=Eyes.BEAM in eyes,
+            edge=Eyes.EDGE in eyes,
+            display=electronics.display is not None,
+            near=math.floor(NEAR_SHARE * width * 100.0) / 100.0,
+            current_per_count=step / sensor.sensitivity,
+            current_zero=round(zero),
+            supply_per_count=step * (divider[0] + divider[1]) / divider[1],
+            temperature_per_count=step / TEMPERATURE_SLOPE,
+            temperature_zero=round(TEMPERATURE_ZERO / step),
+            open_contacts=open_contacts,
+            pins=pins,
+        )
+    except ValueError as error:
+        raise RequestError(
+            f"electronics: read {error}; wanted a current sensor, a divider and pins that this firmware can "
+            "be set to; "
+            "look at electronics.current_sensor.sensitivity and at [pins]"
+        ) from error
