@@ -116,6 +116,14 @@ def test_it_loads_the_program_then_the_settings(tmp_path, capsys, loads):
     assert "Loaded, program and settings" in capsys.readouterr().out
 
 
+def test_a_programmer_that_is_named_erases_the_chip_first(tmp_path, loads):
+    asked = ["firmware", ORCHARD, "--out", str(tmp_path / "out"), "--load", "/dev/ttyX"]
+    assert main([*asked, "--programmer", "stk500v2"]) == 0
+    told = loads[0].read_text().split()
+    assert "-D" not in told
+    assert told[told.index("-c") + 1] == "stk500v2"
+
+
 def test_a_loader_that_fails_is_quoted_and_no_settings_are_sent(tmp_path, capsys, loads):
     (tmp_path / "broken").touch()
     assert main(["firmware", ORCHARD, "--out", str(tmp_path / "out"), "--load", "/dev/ttyX"]) == 2

@@ -69,8 +69,10 @@ def load_program(image: Path, port: Port) -> None:
     RequestError
         Where there is no loader, or it could not.
     """
+    # The usual loader erases page by page; whatever else is named must erase the chip first.
+    erasing = ["-D"] if port.programmer == PROGRAMMER else []
     command = [
-        str(loader()), "-p", CHIP, "-c", port.programmer, "-P", port.name, "-b", str(port.speed), "-D",
+        str(loader()), "-p", CHIP, "-c", port.programmer, "-P", port.name, "-b", str(port.speed), *erasing,
         "-U", f"flash:w:{image.name}:i",
     ]  # fmt: skip
     try:

@@ -137,8 +137,8 @@ class BoardLine:
 def _lost(port: str, told: str) -> RequestError:
     return RequestError(
         f"the settings were not sent through {shortened(port)}: the system said {shortened(told)}; wanted "
-        "the board's "
-        "serial port, which nobody else uses; look at its name and who may use it"
+        "the board's serial port, which nobody else uses; look at its name and who may use it, or take a "
+        "programmer and `make store` in the folder"
     )
 
 

@@ -228,6 +228,7 @@ SOURCES ={row}{row.join(own)}
 AVRDUDE = avrdude
 PROGRAMMER = stk500v1
 SPEED = 115200
+ERASING = $(if $(filter stk500v1,$(PROGRAMMER)),-D)
 
 all: {HEX}
 
@@ -241,7 +242,7 @@ size: {ELF}
 	avr-size $<
 
 load: {HEX}
-	$(AVRDUDE) -p $(CHIP) -c $(PROGRAMMER) -P $(PORT) -b $(SPEED) -D -U flash:w:{HEX}:i
+	$(AVRDUDE) -p $(CHIP) -c $(PROGRAMMER) -P $(PORT) -b $(SPEED) $(ERASING) -U flash:w:{HEX}:i
 
 store:
 	$(AVRDUDE) -p $(CHIP) -c $(PROGRAMMER) -P $(PORT) -U eeprom:w:store.bin:r

@@ -250,7 +250,7 @@ def _live_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
         "by the time cap. Where it moves the other way: supply off, swap the two motor wires, never the pins",
     )
     yield (
-        f"{_asks(plan, 'close')} {_stops(plan)}",
+        f"{_free(plan)}{_asks(plan, 'close')} {_stops(plan)}",
         "closing begins slowly; it stops in the same moment, m=5, and does not go on by itself",
     )
     yield (
@@ -272,6 +272,15 @@ def _without_motor(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
         f"m=6 with f=6 (no current) {about}; nothing moves until the fault is cleared"
         + ("; bit 256 of b (may leave) is never set" if inside else ""),
     )
+
+
+def _free(plan: FirmwarePlan) -> str:
+    """What must be so before the door may close on the table."""
+    board = plan.board
+    if board.present:
+        near = units.show(board.near, units.LENGTH)
+        return f"Let the present sensor look at a wall farther than {near}. "
+    return "Let the beam be whole. " if board.beam else ""
 
 
 def _asks(plan: FirmwarePlan, way: str) -> str:
