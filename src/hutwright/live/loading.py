@@ -48,8 +48,7 @@ def loader() -> Path:
     if found is None:
         raise RequestError(
             f"nothing was loaded: {LOADER} is not on this computer; install Debian's {LOADER}, or load "
-            "firmware.hex "
-            "with another program"
+            "firmware.hex with another program"
         )
     return Path(found)
 
@@ -96,9 +95,7 @@ def load_program(image: Path, port: Port) -> None:
 def _not_loaded(port: Port, told: str) -> str:
     return (
         f"the program was not loaded through {shortened(port.name)}: {LOADER} said {shortened(told, 300)}; "
-        "wanted a board "
-        f"whose loader speaks {shortened(port.programmer)} at {port.speed} bits a second; look at the port's "
-        "name and who "
-        "may use it, press the board's reset just before, or name --programmer and --speed as the board's "
-        "maker does"
+        f"wanted a board whose loader speaks {shortened(port.programmer)} at {port.speed} bits a second; "
+        "look at the port's name and who may use it, press the board's reset just before, or name "
+        "--programmer and --speed as the board's maker does"
     )

@@ -45,8 +45,7 @@ class BoardLine:
         if termios is None:
             raise RequestError(
                 "the settings were not sent: this system has no serial line that hutwright can open; send "
-                "the lines of "
-                "settings.lines with a terminal program"
+                "the lines of settings.lines with a terminal program"
             )
         self.port, self.heard, self.sequence = port, b"", 0
         try:
@@ -183,8 +182,7 @@ def send_settings(port: str, lines: bytes, progress: Callable[[int, int], None] 
         read = "nothing" if begun is None else f"refusal {begun.get('d')}"
         raise RequestError(
             f"the board took the settings but did not begin with them: read {read}; wanted a line B with "
-            "d=0; reset the "
-            "board, look at that line, and send them again"
+            "d=0; reset the board, look at that line, and send them again"
         )
 
 
@@ -194,8 +192,7 @@ def _refuse_bad(wanted: list[tuple[str, str]]) -> None:
     if len(raw) != SETTINGS.itemsize:
         raise RequestError(
             f"nothing was sent: read settings of {len(raw)} bytes; wanted {SETTINGS.itemsize}, which is all "
-            "of them; "
-            "write the firmware's folder again"
+            "of them; write the firmware's folder again"
         )
     why = refusal(np.frombuffer(raw, SETTINGS)[0])
     if why is not Refusal.GOOD:
@@ -220,8 +217,8 @@ def _greet(board: BoardLine) -> None:
             return
     raise RequestError(
         f"the settings were not sent through {shortened(board.port)}: no board answered; wanted one that "
-        "runs this firmware, "
-        "at 57600 bits a second; load the program first, and look at the two wires of the line"
+        "runs this firmware, at 57600 bits a second; load the program first, and look at the two wires of "
+        "the line"
     )
 
 
@@ -237,6 +234,5 @@ def _say(board: BoardLine, word: str, rest: str) -> None:
     why = "nothing" if answer is None else SAID.get(answer, f"r={answer}")
     raise RequestError(
         f"the board did not take {shortened(f'{word} {rest}')}: its answer was {why}; it goes on with the "
-        "settings it had; "
-        "let the door rest, and send them again"
+        "settings it had; let the door rest, and send them again"
     )

@@ -150,8 +150,8 @@ def image_to_load(made: Made) -> Path:
     if made.written.kept:
         raise RequestError(
             f"nothing was loaded: {', '.join(made.written.kept)} in {made.written.folder} was changed by "
-            "somebody; wanted "
-            "only what the rehearsal ran; write to another folder, or load it yourself with `make load`"
+            "somebody; wanted only what the rehearsal ran; write to another folder, or load it yourself "
+            "with `make load`"
         )
     return made.written.folder / HEX
 
@@ -204,8 +204,7 @@ def _image_words(image: Image | None) -> str:
         return NO_COMPILER
     return (
         f"`{HEX}` was built from these files with the flags of the Makefile: {image.flash_bytes} bytes of "
-        "flash, "
-        f"{image.ram_bytes} bytes of static memory. `make` builds the same again."
+        f"flash, {image.ram_bytes} bytes of static memory. `make` builds the same again."
     )
 
 
@@ -287,8 +286,8 @@ def build_image(found: Mapping[str, bytes]) -> Image | None:
         except (RuntimeError, OSError, subprocess.CalledProcessError) as error:
             raise RequestError(
                 f"the firmware was not built and nothing was written: {shortened(str(error), 400)}; wanted "
-                "avr-gcc "
-                "with avr-libc and no warning; install Debian's gcc-avr, avr-libc and binutils-avr afresh"
+                "avr-gcc with avr-libc and no warning; install Debian's gcc-avr, avr-libc and binutils-avr "
+                "afresh"
             ) from error
         return Image(
             elf=facts.path.read_bytes(),

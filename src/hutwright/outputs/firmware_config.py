@@ -175,8 +175,7 @@ def settings_page(plan: FirmwarePlan) -> str:
             f"# Settings of {plan.described.project.name}",
             "",
             "What `store.bin` holds, as the rehearsal played it. To change one, change `hut.toml` and write "
-            "the "
-            "firmware again: the board refuses settings whose checksum does not fit.",
+            "the firmware again: the board refuses settings whose checksum does not fit.",
             "",
             *rows,
             "",

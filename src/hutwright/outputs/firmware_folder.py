@@ -99,8 +99,8 @@ def _in_sentences(folder: Path) -> Generator[None]:
     except (OSError, ValueError) as error:
         told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise RequestError(
-            f"{shortened(str(folder))} cannot be written or read: the system said {shortened(told)}; "
-            "wanted a folder where you may write; choose another, or make room"
+            f"{shortened(str(folder))} cannot be written or read: the system said {shortened(told)}; wanted "
+            "a folder where you may write; choose another, or make room"
         ) from error
 
 
@@ -138,8 +138,7 @@ def _renewed(folder: Path, files: Mapping[str, bytes], built: Collection[str]) -
     if strange:
         raise RequestError(
             f"{folder}: {', '.join(strange)} is there and was not written by hutwright; nothing was changed; "
-            "move it "
-            "away, or name another folder"
+            "move it away, or name another folder"
         )
     wanted = {name: raw for name, raw in files.items() if name not in kept}
     both = {name: {*ours.get(name, ()), digest(raw)} for name, raw in files.items()}
@@ -200,8 +199,7 @@ def _read_manifest(folder: Path) -> Digests:
     if not path.is_file():
         raise RequestError(
             f"{folder} has files in it that hutwright did not write: it has no {MANIFEST}; nothing was "
-            "changed; name "
-            "an empty folder, or one that is not there yet"
+            "changed; name an empty folder, or one that is not there yet"
         )
     found: Digests = {}
     for number, line in enumerate(path.read_text("utf-8", errors="replace").splitlines(), 1):
@@ -210,8 +208,7 @@ def _read_manifest(folder: Path) -> Digests:
         if not blank or len(sum_) != 64 or set(sum_) - set("0123456789abcdef") or not name or not inside:
             raise RequestError(
                 f"{path}, line {number}: read {shortened(line)}; wanted a digest, two blanks and a path "
-                "within the "
-                "folder; nothing was changed; name another folder"
+                "within the folder; nothing was changed; name another folder"
             )
         found.setdefault(name, set()).add(sum_)
     return found

@@ -63,8 +63,7 @@ def wiring_table(plan: FirmwarePlan) -> str:
         (
             [
                 "As this firmware was built; `hutwright wiring` has the cables, fuses and regulators. Take "
-                "the fuses out, "
-                "or unplug the supply, before a wire is moved."
+                "the fuses out, or unplug the supply, before a wire is moved."
             ],
             _table(rows),
             ["Pins that are not listed stay empty. One minus for board, bridge, sensors and contacts."],
@@ -181,22 +180,36 @@ def table_test(plan: FirmwarePlan) -> str:
         (
             [
                 "Before anything is mounted. The drive lies on a table, pinned to nothing, clamped so that "
-                "it cannot crawl "
-                "away, its rod or belt free over the whole stroke; nobody's hands near it while the supply "
-                "is on. The "
-                "fuse is in. One hand stays at a switch, or plug, in the supply lead: that is the stop, "
-                "whatever the board does.",
+                "it cannot crawl away, its rod or belt free over the whole stroke; nobody's hands near it "
+                "while the supply is on. The fuse is in. One hand stays at a switch, or plug, in the supply "
+                "lead: that is the stop, whatever the board does.",
                 "",
                 "At the first thing that is seen otherwise: supply off, and go back to WIRING.md. No step is "
                 "left out.",
             ],
+            _beside(plan),
             steps,
             [
                 "What this does not show: forces. They are measured on the finished door, with an "
-                "instrument, at the places "
-                "that local rules name. Keep this sheet with the date and what was seen."
+                "instrument, at the places that local rules name. Keep this sheet with the date and what was "
+                "seen."
             ],
         ),
+    )
+
+
+def _beside(plan: FirmwarePlan) -> Iterator[str]:
+    """What every step takes for granted."""
+    if plan.board.limits:
+        yield (
+            "- The two limit switches lie beside the drive: press each with a stick, and keep it pressed, "
+            "where the leaf would."
+        )
+    held = units.show(float(plan.settings["clear_ms"]) / 1e3, units.TIME)
+    clear = f"hold the button for {held}" if "BUTTON" in plan.fitted else "send the line's `clear`"
+    yield (
+        "- A fault is m=6; its number is f, as `door_fault` in core/door.h. Look for its reason, then clear "
+        f"it: {clear}."
     )
 
 
@@ -209,16 +222,14 @@ def _steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
 
 def _dead_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
     yield (
-        f"Supply off, {_fuses(plan)} out: measure from each motor wire to minus, "
-        "and between plus and minus at the "
-        "bridge.",
+        f"Supply off, {_fuses(plan)} out: measure from each motor wire to minus, and between plus and minus "
+        "at the bridge.",
         "no short anywhere",
     )
     yield (
         "Drive unplugged, the board powered by itself, a terminal on the serial line at 57600 bits a second.",
         f"a line that begins with B; its d is {Refusal.CHECKSUM.value} or {Refusal.VERSION.value} while the "
-        "store is "
-        "empty (nothing can move then), and 0 once the settings have been loaded",
+        "store is empty (nothing can move then), and 0 once the settings have been loaded",
     )
     yield (
         "Load the settings, then reset the board.",
@@ -237,8 +248,7 @@ def _live_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
     yield (
         f"With the {_fuses(plan)} in, supply on, the drive still unplugged; compare with a multimeter.",
         f"u, in mV, within 3 % of the multimeter at the bridge, and above {low}; k, in tenths of a degree, "
-        "within "
-        "3 degrees of a thermometer; i below 100 mA",
+        "within 3 degrees of a thermometer; i below 100 mA",
     )
     yield (
         "Reset the board some ten times with the supply on, a lamp in place of the motor.",
@@ -246,8 +256,8 @@ def _live_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
     )
     yield (
         f"Supply off, plug the drive in, supply on. {_asks(plan, 'open')}",
-        "a slow start; the drive moves the way that opens, and stops by itself at its end or "
-        "by the time cap. Where it moves the other way: supply off, swap the two motor wires, never the pins",
+        "a slow start; the drive moves the way that opens and stops at its end. Where it moves the other "
+        "way: supply off, swap the two motor wires, never the pins",
     )
     yield (
         f"{_free(plan)}{_asks(plan, 'close')} {_stops(plan)}",
@@ -357,8 +367,7 @@ def _last_steps(plan: FirmwarePlan) -> Iterator[tuple[str, str]]:
         )
     yield (
         "Only now mount the drive, with the supply off; then the first moves slowly, with nobody in the "
-        "doorway, a hand at "
-        "the stop.",
+        "doorway, a hand at the stop.",
         "the same as on the table",
     )
 
@@ -382,9 +391,8 @@ def read_me(plan: FirmwarePlan, *, image: str) -> str:
         (
             [
                 "Written by `hutwright firmware` from the description of the hut. The files below `core` are "
-                "the very ones "
-                "that `hutwright rehearse` plays; change the description and write the folder again rather "
-                "than these."
+                "the very ones that `hutwright rehearse` plays; change the description and write the folder "
+                "again rather than these."
             ],
             [
                 "| file | what it is |",
@@ -421,30 +429,24 @@ def _loading(project: Project) -> Iterator[str]:
     level = board.brown_out if board is not None else ""
     yield (
         "`make load PORT=...` puts the program on the board through the loader that most boards carry, with "
-        "`avrdude`. "
-        "Most of those loaders do not reach the store: the settings go in by a programmer at the board's "
-        "programming pins "
-        "(`make store PORT=... PROGRAMMER=...`), or by sending the lines of `settings.lines` over the serial "
-        "line at 57600 "
-        "bits a second, each a fifth of a second after the answer `A` with r=0 to the one before. `hutwright "
-        "firmware ... "
-        "--load PORT` does both. Without settings nothing moves. `store.bin` also empties the kept counters "
-        "and summaries; "
-        "the lines leave them."
+        "`avrdude`. Most of those loaders do not reach the store: the settings go in by a programmer at the "
+        "board's programming pins (`make store PORT=... PROGRAMMER=...`), or by sending the lines of "
+        "`settings.lines` over the serial line at 57600 bits a second, each a fifth of a second after the "
+        "answer `A` with r=0 to the one before. `hutwright firmware ... --load PORT` does both. Without "
+        "settings nothing moves. `store.bin` also empties the kept counters and summaries; the lines leave "
+        "them."
     )
     yield ""
     yield (
         f"The description says that the board resets below {level}. That level is set with a programmer, not "
-        "by this "
-        "firmware: look at it, since many boards come with a lower one."
+        "by this firmware: look at it, since many boards come with a lower one."
     )
 
 
 def _cautions(plan: FirmwarePlan) -> Iterator[str]:
     yield (
         "A motor that a new program drives may move at once and the wrong way: unpin it from the leaf, put "
-        "the fuse in, keep "
-        "a hand at the supply's switch, and go through TABLE_TEST.md after every load."
+        "the fuse in, keep a hand at the supply's switch, and go through TABLE_TEST.md after every load."
     )
     yield "Unplug the motor's supply while a program is loaded."
     yield from cautions_of(plan.described)

@@ -190,8 +190,8 @@ def _lacking(project: Project) -> Iterator[str]:
         if electronics is None or getattr(electronics, name) is None:
             about = "which it is" if name == "board" else "without it nothing moves, or nobody watches it"
             yield (
-                f"electronics.{name} is not described ({about}); "
-                f"add {name} = {{ {example} }} to [electronics]"
+                f"electronics.{name} is not described ({about}); add {name} = {{ {example} }} to "
+                "[electronics]"
             )
     wanted = {
         ("bridge", "enable"): "the second way to switch the bridge off",
@@ -218,8 +218,7 @@ def _unfit(project: Project) -> Iterator[str]:
             yield (
                 f"electronics.board.reference: read {units.show(board.reference, units.VOLTAGE)}; wanted the "
                 f"board's own supply, {units.show(kind.supply, units.VOLTAGE)}, which this firmware's "
-                "converter "
-                "is set to; take the line out, or write what a multimeter shows there"
+                "converter is set to; take the line out, or write what a multimeter shows there"
             )
     if display is not None and display.bus is DisplayBus.PARALLEL:
         yield (
@@ -325,8 +324,7 @@ def _placed(fitted: tuple[str, ...], pins: PinMap, project: Project) -> dict[str
         if not free:
             raise RequestError(
                 f"pins: the board has no pin left for {name.lower().replace('_', ' ')}; take something off "
-                "it, "
-                "such as a way to command the door"
+                "it, such as a way to command the door"
             )
         liked = PINS[name]
         pin = liked if liked in free and liked != LAMP else free[0]
@@ -385,6 +383,5 @@ def _board(
     except ValueError as error:
         raise RequestError(
             f"electronics: read {error}; wanted a current sensor, a divider and pins that this firmware can "
-            "be set to; "
-            "look at electronics.current_sensor.sensitivity and at [pins]"
+            "be set to; look at electronics.current_sensor.sensitivity and at [pins]"
         ) from error
