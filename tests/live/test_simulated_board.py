@@ -37,7 +37,7 @@ def hosted(require_tool, tmp_path):
 
 
 def test_the_terminal_speaks_telemetry_and_a_greeted_word_opens_the_door(hosted):
-    with SimulatedBoard(hosted, pace=4.0) as board:
+    with SimulatedBoard(hosted, pace=8.0) as board:
         line = os.open(board.path, os.O_RDWR | os.O_NOCTTY)
         try:
             assert int(read_until(line, lambda _: True)["m"]) == Mode.STOPPED
@@ -52,6 +52,7 @@ def test_the_terminal_speaks_telemetry_and_a_greeted_word_opens_the_door(hosted)
             os.close(line)
 
 
+@pytest.mark.slow
 def test_it_goes_on_where_nobody_reads(hosted):
     with SimulatedBoard(hosted, pace=20.0) as board:
         assert Path(board.path).exists()

@@ -10,8 +10,8 @@ CHIP = "atmega328p"
 STRICT = ("-Wall", "-Wextra", "-Wshadow", "-Wconversion", "-Werror")
 # The core and the board as one piece; the passes left out trade flash for time that is not needed.
 SMALL = (
-    "-Os", "-flto", "-fno-split-wide-types", "-mrelax", "-mstrict-X", "-ffunction-sections", "-Wl,--gc-sections",
-    "-fno-tree-pre", "-fno-gcse", "-fno-tree-dominator-opts", "-fno-move-loop-invariants",
+    "-Os", "-flto", "-mrelax", "-mstrict-X", "-ffunction-sections", "-Wl,--gc-sections", "-fno-tree-pre",
+    "-fno-gcse", "-fno-tree-dominator-opts", "-fno-move-loop-invariants", "-fno-split-wide-types",
     "-fira-algorithm=priority",
 )  # fmt: skip
 NAMES = ("board_in", "board_out", "board_state", "board_settings", "board_ticks", "go")
