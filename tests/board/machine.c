@@ -32,6 +32,7 @@ struct machine {
     int32_t was_flagged, in_tick, was_ready, storing;
     avr_cycle_count_t stored;
     avr_irq_t *echo;
+    int8_t held[3][8]; /* what a wire holds the pins of ports B, C and D at; below 0: nothing does */
     uint32_t *profile;
     int32_t profile_in_tick;
 };
@@ -100,6 +101,7 @@ machine *machine_new(const char *elf, const machine_places *places, const uint8_
     if (elf_read_firmware(elf, &firmware) != 0) return 0;
     machine *m = calloc(1, sizeof(machine));
     m->places = *places;
+    memset(m->held, -1, sizeof m->held);
     m->avr = avr_make_mcu_by_name("atmega328p");
     avr_init(m->avr);
     m->avr->frequency = 16000000;
@@ -129,6 +131,18 @@ void machine_free(machine *m) {
     free(m);
 }
 
+static void pull(machine *m, char port, int32_t bit) {
+    int8_t level = m->held[port - 'B'][bit];
+    if (level >= 0)
+        avr_raise_irq(avr_io_getirq(m->avr, AVR_IOCTL_IOPORT_GETIRQ(port), bit), (uint32_t)level);
+}
+
+/* The simulator forgets a pin that is pulled down when its port is written to. */
+static void pull_all(machine *m) {
+    for (char port = 'B'; port <= 'D'; port++)
+        for (int32_t bit = 0; bit < 8; bit++) pull(m, port, bit);
+}
+
 /* One instruction, and what is to be watched at each. */
 static int32_t step(machine *m) {
     avr_t *avr = m->avr;
@@ -140,7 +154,7 @@ static int32_t step(machine *m) {
     int32_t flagged = avr->data[TIFR0] >> 1 & 1;
     if (stack > m->places.heap_end && stack < m->figures.least_stack) m->figures.least_stack = stack;
     if (flagged && !m->was_flagged) m->flagged = avr->cycle;
-    if (!flagged && m->was_flagged) m->begun = avr->cycle, m->in_tick = 1;
+    if (!flagged && m->was_flagged) m->begun = avr->cycle, m->in_tick = 1, pull_all(m);
     m->was_flagged = flagged;
     int32_t ready = avr->data[EECR] >> 2 & 1;
     if (m->was_ready && !ready) { /* the master enable has gone: the byte is on its way */
@@ -219,7 +233,8 @@ int32_t machine_storing(machine *m) {
 }
 
 void machine_pin(machine *m, char port, int32_t bit, int32_t level) {
-    avr_raise_irq(avr_io_getirq(m->avr, AVR_IOCTL_IOPORT_GETIRQ(port), bit), (uint32_t)level);
+    m->held[port - 'B'][bit] = (int8_t)level;
+    pull(m, port, bit);
 }
 
 int32_t machine_level(machine *m, char port, int32_t bit) {

@@ -288,6 +288,55 @@ def relay(
 
 
 @app.command()
+@folder_given
+@variant_flag
+@click.option(
+    "--out",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path),
+    required=True,
+    help="Where it is written; what somebody else put there, or changed, stays.",
+)
+@click.option("--load", "port", metavar="PORT", help="Put it on the board at this serial port, by avrdude.")
+@click.option(
+    "--programmer",
+    metavar="TYPE",
+    default="stk500v1",
+    show_default=True,
+    help="What the board's loader speaks, as avrdude calls it.",
+)
+@click.option(
+    "--speed",
+    metavar="N",
+    type=click.IntRange(min=300),
+    default=115200,
+    show_default=True,
+    help="Bits a second of the loader.",
+)
+@json_flag
+def firmware(
+    folder: Path,
+    variant: str | None,
+    out: Path,
+    port: str | None,
+    programmer: str,
+    speed: int,
+    *,
+    as_json: bool,
+) -> None:
+    """Write the controller's program for the board: sources, settings, image, wiring, table test."""
+
+    def verb() -> ExitCode:
+        from hutwright.cli.firmware import Asked, make
+        from hutwright.live.loading import Port
+
+        at = None if port is None else Port(name=port, programmer=programmer, speed=speed)
+        return make(Asked(folder, variant, out, at, as_json=as_json))
+
+    answered(verb)
+
+
+@app.command()
 def schema() -> None:
     """Print the JSON Schema of hut.toml, for editors that complete and check while one types."""
 

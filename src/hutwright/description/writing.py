@@ -51,6 +51,24 @@ def write_atomic(path: Path, text: str) -> None:
             f"{path} was not written: read {shortened(text[error.start])}; wanted whole characters; "
             "delete the broken character"
         ) from None
+    write_atomic_bytes(path, raw)
+
+
+def write_atomic_bytes(path: Path, raw: bytes) -> None:
+    """The same for bytes.
+
+    Parameters
+    ----------
+    path : pathlib.Path
+        The file; its folder exists.
+    raw : bytes
+        What it is to hold.
+
+    Raises
+    ------
+    RequestError
+        Where it cannot be written.
+    """
     try:
         _replace(Path(os.path.realpath(path)), raw)
     except (OSError, ValueError) as error:

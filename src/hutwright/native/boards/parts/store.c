@@ -141,6 +141,7 @@ static void start(store_state *state, uint16_t address, uint8_t number)
     state->at = address;
     state->done = 0u;
     state->written = 0u;
+    state->sealed = 0u;
     state->left = number;
 }
 
@@ -180,11 +181,12 @@ uint8_t store_keep(store_state *state)
     return 1u;
 }
 
-/* The job's first bytes are laid out: its checksum after them, and off it goes. */
+/* The job's bytes are laid out; their checksum, taken byte by byte so that no tick waits, will follow. */
 static void seal(store_state *state, uint16_t address, uint8_t number)
 {
-    lay(state, number, door_crc(state->job, number));
-    start(state, address, (uint8_t)(number + 2u));
+    start(state, address, number);
+    state->crc = 0xffffu; /* as door_crc() begins */
+    state->sealed = 1u;
 }
 
 static void start_due(store_state *state, const door_summary *summary, const uint16_t *counters)
@@ -221,6 +223,12 @@ void store_idle(store_state *state, const door_summary *summary, const uint16_t 
         state->done = (uint8_t)(state->done + 1u);
         state->left = (uint8_t)(state->left - 1u);
         state->written = 0u;
+        state->crc = door_crc_more(state->crc, byte);
+        if (state->left == 0u && state->sealed != 0u) {
+            lay(state, state->done, state->crc);
+            state->left = 2u;
+            state->sealed = 0u;
+        }
     } else if (state->written == 0u) {
         port_store_write(address, byte);
         state->written = 1u;

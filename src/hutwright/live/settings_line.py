@@ -1,0 +1,238 @@
+"""Giving a running board its settings over its serial line, each line after the answer to the last."""
+
+from __future__ import annotations
+
+import os
+import re
+import select
+import time
+from collections.abc import Callable
+from typing import Self
+
+import numpy as np
+
+from hutwright.errors import RequestError, shortened
+from hutwright.native.board_plan import crc, line_in
+from hutwright.native.engine import refusal
+from hutwright.native.records import SETTINGS
+from hutwright.native.words import Refusal
+
+try:
+    import termios
+    import tty
+except ImportError:  # pragma: no cover - where there are no such terminals
+    termios = None  # type: ignore[assignment]
+
+BOOT = 8.0  # a loader that a reset has started waits for seconds: a choice of this project [s]
+ANSWER = 1.0  # for the answer to a line: a choice of this project [s]
+TRIES = 8  # of a line that was busy or broken: a choice of this project
+PAUSE = 0.2  # before the next try; a piece of the settings is written in 0.1 s: a choice of this project [s]
+TAKEN, BROKEN, BUSY = 0, 1, 6  # as boards/parts/line.h has them
+SAID = {2: "stale", 3: "strange", 4: "ungreeted", 5: "the door moves", 7: "its checksum does not fit"}
+_NUMBER = re.compile(r"([a-z])=(-?\d+)")
+
+
+class BoardLine:
+    """A board's serial line, open.
+
+    Parameters
+    ----------
+    port : str
+        The port, as the system calls it.
+    """
+
+    def __init__(self, port: str) -> None:
+        if termios is None:
+            raise RequestError(
+                "the settings were not sent: this system has no serial line that hutwright can open; send "
+                "the lines of settings.lines with a terminal program"
+            )
+        self.port, self.heard, self.sequence = port, b"", 0
+        try:
+            self.number = os.open(port, os.O_RDWR | os.O_NOCTTY | os.O_NONBLOCK)
+        except (OSError, ValueError) as error:
+            raise _lost(port, str(error)) from error
+        try:
+            tty.setraw(self.number)
+            mode = termios.tcgetattr(self.number)
+            mode[2] |= termios.CLOCAL | termios.CREAD
+            mode[4] = mode[5] = termios.B57600
+            termios.tcsetattr(self.number, termios.TCSANOW, mode)
+        except termios.error as error:
+            os.close(self.number)
+            raise _lost(port, str(error)) from error
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        os.close(self.number)
+
+    def send(self, line: bytes) -> None:
+        """Send a line, whole."""
+        left = line
+        try:
+            while left:
+                if not select.select([], [self.number], [], ANSWER)[1]:
+                    raise _lost(self.port, "nobody takes what is sent")
+                left = left[os.write(self.number, left) :]
+        except OSError as error:
+            raise _lost(self.port, str(error)) from error
+
+    def ask(self, word: str, rest: str = "") -> int | None:
+        """What the board answers to a word; None where nothing comes in time.
+
+        Parameters
+        ----------
+        word : str
+            One of the line's words.
+        rest : str
+            What follows its number.
+        """
+        self.sequence += 1
+        self.send(line_in(word, self.sequence, rest))
+        end = time.monotonic() + ANSWER
+        while True:
+            found = self.next("A", end - time.monotonic())
+            if found is None or found.get("n") == self.sequence:
+                return None if found is None else found.get("r")
+
+    def forget(self, letter: str) -> None:
+        """Leave out what has come already in lines with that letter."""
+        while self.next(letter, 0.0) is not None:
+            pass
+
+    def next(self, letter: str, patience: float) -> dict[str, int] | None:
+        """The numbers of the next whole line with that letter; None where none comes in time.
+
+        Parameters
+        ----------
+        letter : str
+            The line's first.
+        patience : float
+            How long to wait. [s]
+        """
+        end = time.monotonic() + patience
+        while True:
+            line, feed, rest = self.heard.partition(b"\n")
+            if feed:
+                self.heard = rest
+                found = _read(line)
+                if found is not None and found[0] == letter:
+                    return found[1]
+                continue
+            left = end - time.monotonic()
+            if left <= 0.0 or not select.select([self.number], [], [], left)[0]:
+                return None
+            try:
+                more = os.read(self.number, 4096)
+            except OSError as error:
+                raise _lost(self.port, str(error)) from error
+            if not more:
+                raise _lost(self.port, "the line has ended")
+            self.heard = (self.heard + more)[-65536:]
+
+
+def _lost(port: str, told: str) -> RequestError:
+    return RequestError(
+        f"the settings were not sent through {shortened(port)}: the system said {shortened(told)}; wanted "
+        "the board's serial port, which nobody else uses; look at its name and who may use it, or take a "
+        "programmer and `make store` in the folder"
+    )
+
+
+def _read(line: bytes) -> tuple[str, dict[str, int]] | None:
+    """A line of the board: its letter and numbers; None where its checksum does not fit."""
+    body, star, given = line.replace(b"\r", b"").partition(b"*")
+    try:
+        if not star or not body or crc(body) != int(given, 16):
+            return None
+        text = body.decode("ascii")
+    except ValueError:
+        return None
+    return text[0], {key: int(value) for key, value in _NUMBER.findall(text)}
+
+
+def send_settings(port: str, lines: bytes, progress: Callable[[int, int], None] = lambda *_: None) -> None:
+    """Send settings, and see that the board has taken them.
+
+    Parameters
+    ----------
+    port : str
+        The board's serial port.
+    lines : bytes
+        A greeting, the pieces, and the word to keep them.
+    progress : Callable
+        Is told how many lines of how many are taken.
+
+    Raises
+    ------
+    RequestError
+        Where nobody answers, or the board does not take them; then it goes on with those that it had.
+    """
+    wanted = [_parts(line) for line in lines.decode("ascii").splitlines()]
+    _refuse_bad(wanted)
+    with BoardLine(port) as board:
+        _greet(board)
+        for number, (word, rest) in enumerate(wanted[1:], 1):
+            progress(number, len(wanted))
+            _say(board, word, rest)
+        begun = board.next("B", ANSWER + 1.0)
+    if begun is None or begun.get("d") != int(Refusal.GOOD):
+        read = "nothing" if begun is None else f"refusal {begun.get('d')}"
+        raise RequestError(
+            f"the board took the settings but did not begin with them: read {read}; wanted a line B with "
+            "d=0; reset the board, look at that line, and send them again"
+        )
+
+
+def _refuse_bad(wanted: list[tuple[str, str]]) -> None:
+    """A board that is given what the core refuses goes on with its old settings, and says so to nobody."""
+    raw = b"".join(bytes.fromhex(rest.partition(" ")[2]) for word, rest in wanted if word == "set")
+    if len(raw) != SETTINGS.itemsize:
+        raise RequestError(
+            f"nothing was sent: read settings of {len(raw)} bytes; wanted {SETTINGS.itemsize}, which is all "
+            "of them; write the firmware's folder again"
+        )
+    why = refusal(np.frombuffer(raw, SETTINGS)[0])
+    if why is not Refusal.GOOD:
+        raise RequestError(
+            f"nothing was sent: the controller refuses the settings: {why.name.lower().replace('_', ' ')}; "
+            "write the firmware's folder again"
+        )
+
+
+def _parts(line: str) -> tuple[str, str]:
+    """Word and rest of a line; its number is given anew, since a board takes none twice."""
+    word, _, rest = line.partition("*")[0].partition(" ")
+    return word, rest.partition(" ")[2]
+
+
+def _greet(board: BoardLine) -> None:
+    """Until the board answers: opening its port may have reset it."""
+    end = time.monotonic() + BOOT
+    while time.monotonic() < end:
+        if board.ask("hello") == TAKEN:
+            board.forget("B")
+            return
+    raise RequestError(
+        f"the settings were not sent through {shortened(board.port)}: no board answered; wanted one that "
+        "runs this firmware, at 57600 bits a second; load the program first, and look at the two wires of "
+        "the line"
+    )
+
+
+def _say(board: BoardLine, word: str, rest: str) -> None:
+    answer: int | None = None
+    for _ in range(TRIES):
+        answer = board.ask(word, rest)
+        if answer == TAKEN:
+            return
+        if answer not in (None, BROKEN, BUSY):
+            break
+        time.sleep(PAUSE)
+    why = "nothing" if answer is None else SAID.get(answer, f"r={answer}")
+    raise RequestError(
+        f"the board did not take {shortened(f'{word} {rest}')}: its answer was {why}; it goes on with the "
+        "settings it had; let the door rest, and send them again"
+    )
