@@ -1,6 +1,6 @@
 """Lets ``python -m hutwright`` do what the command ``hutwright`` does."""
 
 if __name__ == "__main__":
-    from hutwright.cli.main import main
+    from hutwright.cli.main import run
 
-    raise SystemExit(main())
+    run()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import pytest
+
 from hutwright.assessment import case_of
 from hutwright.checks.judging import Case
 from hutwright.checks.priorities import MOST_ACTIONS, harmed
@@ -19,6 +21,7 @@ def harm_of(changes: dict[Keys, object]) -> set[str]:
     return set(harmed(quick("orchard").verdicts, changed, changes))
 
 
+@pytest.mark.slow
 def test_a_higher_trip_is_told_to_press_longer():
     """The drive stands before its current gets there, and presses until the run-time cap."""
     assert "guard.duration.gap_300" in harm_of({("controller", "detection", "trip"): "4.5 A"})

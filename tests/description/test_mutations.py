@@ -174,13 +174,13 @@ def bounds_of(described):
 QUIET = (HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example)
 
 
-@settings(max_examples=400, suppress_health_check=QUIET)
+@settings(max_examples=200, suppress_health_check=QUIET)
 @given(mutated())
 def test_a_mutated_description_is_read_or_refused(text):
     outcome(text)
 
 
-@settings(max_examples=200, suppress_health_check=QUIET)
+@settings(max_examples=100, suppress_health_check=QUIET)
 @given(st.sampled_from(DEMOS), mutated(most=2))
 def test_a_mutated_variant_is_read_or_refused(base, variant):
     outcome(base, variant)

@@ -41,6 +41,7 @@ def _answered_once(monkeypatch):
     monkeypatch.setattr(handbook, "assess", answered)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("_answered_once")
 def test_the_page_of_the_checks_is_current():
     assert CHECKS.read_text(encoding="utf-8") == checks_page(), "run `make handbook`"
