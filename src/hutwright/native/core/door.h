@@ -396,7 +396,16 @@ typedef struct {
     uint16_t inverse_q11;             /* 2048000 / duty */
     uint16_t rest_ms;                 /* at rest without current */
     uint16_t start_ms;                /* within the step of the start profile */
-    uint16_t greatest_mA;             /* bin of this way's profile */
+    int16_t heat_dC;                  /* temperature and supply that the next four were reckoned for */
+    uint16_t supply_mV;
+    uint16_t by_heat_mA;              /* change of the expected current with each, less or more by `weather` */
+    uint16_t by_supply_mA;
+    uint16_t wider_heat_mA;           /* more trip, outside the trained range */
+    uint16_t wider_supply_mA;
+    uint8_t greatest_opening;         /* greatest bin of either way's profile */
+    uint8_t greatest_closing;
+    uint8_t weather;                  /* bits: see detect.c */
+    uint8_t weather_way;              /* door_way that they were reckoned for; 0: not yet */
     uint8_t lag_at;
     uint8_t lag_ms;
     uint8_t lag_full;                 /* 1: every kept mean is of this move */

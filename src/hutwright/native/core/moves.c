@@ -13,9 +13,13 @@ CALLED uint16_t door_up(uint16_t count)
     return (uint16_t)(count < 65535u ? count + 1u : count);
 }
 
-CALLED uint16_t door_counted(uint16_t count, uint8_t goes_on)
+CALLED void door_count(uint16_t *count, uint8_t goes_on)
 {
-    return goes_on != 0u ? door_up(count) : (uint16_t)0u;
+    if (goes_on == 0u) {
+        *count = 0u;
+    } else {
+        *count = door_up(*count);
+    }
 }
 
 void door_tally(uint16_t *counters, uint8_t which)

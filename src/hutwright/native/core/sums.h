@@ -18,17 +18,6 @@ SUM_CALLED uint32_t product(uint16_t a, uint16_t b)
     return (uint32_t)a * (uint32_t)b;
 }
 
-/* From one value the share q16 / 65536 of the way to the other, to_16 * 65536, rounded. */
-SUM_CALLED uint32_t toward(uint32_t from, uint16_t to_16, uint16_t q16)
-{
-    uint32_t to = (uint32_t)to_16 << 16;
-    uint8_t down = to < from ? 1u : 0u;
-    uint32_t way = down != 0u ? from - to : to - from;
-    uint32_t part = product((uint16_t)(way >> 16), q16);
-    part += (product((uint16_t)(way & 65535u), q16) + 32768u) >> 16;
-    return down != 0u ? from - part : from + part;
-}
-
 SUM_CALLED uint16_t cut16(uint32_t value)
 {
     return value > 65535u ? (uint16_t)65535u : (uint16_t)value;
@@ -51,11 +40,21 @@ SUM_CALLED uint16_t part_of(uint16_t value, uint16_t q16)
     return (uint16_t)((product(value, q16) + 32768u) >> 16);
 }
 
+/* From one value the share q16 / 65536 of the way to the other, to_16 * 65536, rounded: what is behind the
+ * point loses its share, then the whole difference adds or takes its own. */
+SUM_CALLED uint32_t toward(uint32_t from, uint16_t to_16, uint16_t q16)
+{
+    uint32_t left = from - part_of((uint16_t)(from & 65535u), q16);
+    uint16_t whole = (uint16_t)(left >> 16);
+    return to_16 < whole ? left - (uint32_t)(uint16_t)(whole - to_16) * (uint32_t)q16
+                         : left + (uint32_t)(uint16_t)(to_16 - whole) * (uint32_t)q16;
+}
+
 /* value / 1000, up to 65535; within 2 and 0.01 %. */
 SUM_CALLED uint16_t thousandth(uint32_t value)
 {
     uint16_t coarse = over_1024(value);
-    return cut16((uint32_t)coarse + (uint32_t)part_of(coarse, 1573u)); /* 1.024 */
+    return coarse < 64000u ? (uint16_t)(coarse + part_of(coarse, 1573u)) : (uint16_t)65535u; /* 1.024 */
 }
 
 /* value / 10000, up to 6711; within 1. */
