@@ -66,7 +66,8 @@ void door_detect_begin(const door_settings *settings, door_detect_state *state)
 static void obey(door_detect_state *state, const door_decide_state *decided)
 {
     if (decided->anchor != DOOR_ANCHOR_NONE) {
-        state->place_known = decided->anchor == DOOR_ANCHOR_SHUT || decided->anchor == DOOR_ANCHOR_OPEN ? 1u : 0u;
+        state->place_known =
+            decided->anchor == DOOR_ANCHOR_SHUT || decided->anchor == DOOR_ANCHOR_OPEN ? 1u : 0u;
         if (decided->anchor == DOOR_ANCHOR_SHUT) {
             state->place_q30 = 0u;
         } else if (decided->anchor == DOOR_ANCHOR_OPEN) {
@@ -119,7 +120,7 @@ static uint16_t quotient(uint32_t value, uint16_t divisor)
     uint8_t bit;
     for (bit = 0u; bit < 16u; bit++) {
         rest = (uint16_t)((uint16_t)(rest << 1) | (uint16_t)(low >> 15));
-        low = (uint16_t)(low << 1);
+        low = (uint16_t)((low & 32767u) << 1);
         if (rest >= divisor) {
             rest = (uint16_t)(rest - divisor);
             low = (uint16_t)(low | 1u);
@@ -255,7 +256,7 @@ static void follow_heat(const door_settings *settings, door_detect_state *state,
                         const door_detector *detector)
 {
     uint16_t out_dC = outside(now_dC, settings->trained_low_dC, settings->trained_high_dC);
-    uint8_t weather = (uint8_t)(state->weather & (uint8_t)~(HEAT_LESS | HEAT_OUT));
+    uint8_t weather = (uint8_t)(state->weather & (SUPPLY_LESS | SUPPLY_OUT));
     if ((now_dC < settings->reference_dC) != (detector->per_kelvin_uA < 0)) {
         weather |= HEAT_LESS;
     }
@@ -266,7 +267,8 @@ static void follow_heat(const door_settings *settings, door_detect_state *state,
     state->heat_dC = now_dC;
     state->by_heat_mA =
         ten_thousandth(product(apart(detector->per_kelvin_uA, 0), apart(now_dC, settings->reference_dC)));
-    state->wider_heat_mA = part_of(cut16(product(out_dC, settings->widen_per_kelvin_mA) >> 2), 26214u); /* 0.4 */
+    state->wider_heat_mA =
+        part_of(cut16(product(out_dC, settings->widen_per_kelvin_mA) >> 2), 26214u); /* 0.4 */
 }
 
 /* The same for the supply. */
@@ -274,7 +276,7 @@ static void follow_supply(const door_settings *settings, door_detect_state *stat
                           const door_detector *detector)
 {
     uint16_t out_mV = outside_unsigned(now_mV, settings->trained_low_mV, settings->trained_high_mV);
-    uint8_t weather = (uint8_t)(state->weather & (uint8_t)~(SUPPLY_LESS | SUPPLY_OUT));
+    uint8_t weather = (uint8_t)(state->weather & (HEAT_LESS | HEAT_OUT));
     if ((now_mV < settings->reference_mV) != (detector->per_volt_mA < 0)) {
         weather |= SUPPLY_LESS;
     }
@@ -372,7 +374,7 @@ static int16_t residual_of(uint16_t current_mA, uint16_t expected_mA)
 
 /* With duty: the two detectors, the backstop, and no current. */
 static void judge(const door_settings *settings, door_detect_state *state, const door_inputs *inputs,
-                  const door_detector *detector, uint16_t now_mA, uint16_t place_q16)
+                  const door_detector *detector, uint16_t now_mA, uint16_t place_q16, door_seen *seen)
 {
     uint8_t blind = state->run_ms < settings->blind_ms ? 1u : 0u;
     uint8_t over = 0u;
@@ -391,18 +393,26 @@ static void judge(const door_settings *settings, door_detect_state *state, const
             risen = (uint16_t)(shifted - before) >= detector->rise_mA ? 1u : 0u;
         }
     }
-    door_count(&state->residual_ms, over);
-    door_count(&state->rise_ms, risen);
-    door_count(&state->backstop_ms, now_mA >= settings->backstop_mA ? 1u : 0u);
-    door_count(&state->none_ms, now_mA < settings->none_mA ? 1u : 0u);
-    door_count(&state->same_ms, inputs->current_mA == state->last_mA[0] ? 1u : 0u);
+    seen->residual = door_lasts(&state->residual_ms, over, settings->after_ms);
+    seen->rise = door_lasts(&state->rise_ms, risen, settings->after_ms);
+    seen->backstop =
+        door_lasts(&state->backstop_ms, now_mA >= settings->backstop_mA ? 1u : 0u, settings->backstop_ms);
+    seen->no_current = door_lasts(&state->none_ms, now_mA < settings->none_mA ? 1u : 0u, settings->none_ms);
+    seen->stuck = door_lasts(&state->same_ms,
+                             settings->stuck_ms != 0u && inputs->current_mA == state->last_mA[0] ? 1u : 0u,
+                             settings->stuck_ms);
     keep_slow(settings, state, shifted, blind);
     state->run_ms = door_up(state->run_ms);
 }
 
 /* Without duty there is nothing to judge. */
-static void judge_nothing(door_detect_state *state)
+static void judge_nothing(door_detect_state *state, door_seen *seen)
 {
+    seen->residual = 0u;
+    seen->rise = 0u;
+    seen->backstop = 0u;
+    seen->no_current = 0u;
+    seen->stuck = 0u;
     state->way = DOOR_STILL;
     state->expected_mA = 0u;
     state->residual_mA = 0;
@@ -434,13 +444,8 @@ static void say_place(const door_settings *settings, const door_detect_state *st
 static void say_faults(const door_settings *settings, const door_detect_state *state, int16_t raw,
                        door_seen *seen)
 {
-    seen->residual = state->residual_ms >= settings->after_ms ? 1u : 0u;
-    seen->rise = state->rise_ms >= settings->after_ms ? 1u : 0u;
-    seen->backstop = state->backstop_ms >= settings->backstop_ms ? 1u : 0u;
-    seen->no_current = state->none_ms >= settings->none_ms ? 1u : 0u;
     seen->without_duty = state->without_ms >= settings->none_ms ? 1u : 0u;
     seen->out_of_range = apart(raw, 0) > settings->range_mA || state->offset_bad != 0u ? 1u : 0u;
-    seen->stuck = settings->stuck_ms != 0u && state->same_ms >= settings->stuck_ms ? 1u : 0u;
     seen->zeroed = state->zeroed;
 }
 
@@ -468,9 +473,9 @@ void door_detect(const door_settings *settings, door_detect_state *state, const 
     follow_place(state, inputs, step_of(settings, decided, inputs, now_mA));
     place_q16 = in_q16(state->place_q30);
     if (way != DOOR_STILL) {
-        judge(settings, state, inputs, detector, now_mA, place_q16);
+        judge(settings, state, inputs, detector, now_mA, place_q16, seen);
     } else {
-        judge_nothing(state);
+        judge_nothing(state, seen);
     }
     if (way == DOOR_STILL && (decided->enable == 0u || decided->needs_zero != 0u)) {
         rest(settings, state, inputs, seen_mA);

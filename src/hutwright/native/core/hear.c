@@ -1,22 +1,18 @@
 /* What the controller hears and sees besides the current, and the times it counts.  No multiplication and no
  * division. */
+#include "near.h"
 #include "parts.h"
 
 static uint8_t hear_button(const door_settings *settings, door_decide_state *state, const door_inputs *inputs)
 {
     uint8_t level = inputs->button != 0u ? 1u : 0u;
     uint8_t pressed = 0u;
-    if (level == state->button) {
+    if (door_lasts(&state->button_ms, level != state->button ? 1u : 0u, settings->debounce_ms) != 0u) {
+        pressed = level != 0u && state->button == 0u ? 1u : 0u;
+        state->button = level;
         state->button_ms = 0u;
-    } else {
-        state->button_ms = door_up(state->button_ms);
-        if (state->button_ms >= settings->debounce_ms) {
-            pressed = level != 0u && state->button == 0u ? 1u : 0u;
-            state->button = level;
-            state->button_ms = 0u;
-        }
     }
-    door_count(&state->held_ms, state->button == 1u ? 1u : 0u);
+    (void)door_lasts(&state->held_ms, state->button == 1u ? 1u : 0u, 1u);
     return (settings->commands & DOOR_BY_BUTTON) != 0u ? pressed : 0u;
 }
 
@@ -24,17 +20,12 @@ static uint8_t hear_relay(const door_settings *settings, door_decide_state *stat
 {
     uint8_t level = inputs->relay != 0u ? 1u : 0u;
     uint8_t turned = 0u;
-    if (level == state->relay) {
-        state->relay_ms = 0u;
-    } else {
-        state->relay_ms = door_up(state->relay_ms);
-        if (state->relay_ms >= settings->debounce_ms) {
-            if (state->relay != DOOR_UNREAD) {
-                turned = level != 0u ? 1u : 2u;
-            }
-            state->relay = level;
-            state->relay_ms = 0u;
+    if (door_lasts(&state->relay_ms, level != state->relay ? 1u : 0u, settings->debounce_ms) != 0u) {
+        if (state->relay != DOOR_UNREAD) {
+            turned = level != 0u ? 1u : 2u;
         }
+        state->relay = level;
+        state->relay_ms = 0u;
     }
     return (settings->commands & DOOR_BY_RELAY) != 0u ? turned : 0u;
 }
@@ -43,15 +34,10 @@ static uint8_t hear_sensor(const door_settings *settings, door_decide_state *sta
 {
     uint8_t level = inputs->sensor != 0u ? 1u : 0u;
     uint8_t asked = 0u;
-    if (level == state->sensor) {
+    if (door_lasts(&state->sensor_ms, level != state->sensor ? 1u : 0u, settings->debounce_ms) != 0u) {
+        asked = level != 0u && state->sensor == 0u ? 1u : 0u;
+        state->sensor = level;
         state->sensor_ms = 0u;
-    } else {
-        state->sensor_ms = door_up(state->sensor_ms);
-        if (state->sensor_ms >= settings->debounce_ms) {
-            asked = level != 0u && state->sensor == 0u ? 1u : 0u;
-            state->sensor = level;
-            state->sensor_ms = 0u;
-        }
     }
     return (settings->commands & DOOR_BY_SENSOR) != 0u ? asked : 0u;
 }
@@ -110,6 +96,7 @@ static uint8_t see_veto(const door_settings *settings, door_decide_state *state,
 void door_hear(const door_settings *settings, door_decide_state *state, const door_inputs *inputs,
                door_heard *heard, uint16_t *counters)
 {
+    DOOR_NEAR(state);
     heard->word = hear_word(settings, inputs);
     heard->pressed = hear_button(settings, state, inputs);
     heard->relay = hear_relay(settings, state, inputs);
@@ -117,8 +104,9 @@ void door_hear(const door_settings *settings, door_decide_state *state, const do
     heard->lost = hear_link(settings, state, inputs, counters);
     heard->veto = see_veto(settings, state, inputs);
     heard->edge = (settings->eyes & DOOR_HAS_EDGE) != 0u && inputs->edge == DOOR_EYE_SEES ? 1u : 0u;
-    door_count(&state->low_supply_ms, state->way != DOOR_STILL && inputs->supply_mV < settings->stop_below_mV ? 1u : 0u);
-    heard->low = state->low_supply_ms >= settings->stop_below_ms ? 1u : 0u;
+    heard->low = door_lasts(&state->low_supply_ms,
+                            state->way != DOOR_STILL && inputs->supply_mV < settings->stop_below_mV ? 1u : 0u,
+                            settings->stop_below_ms);
 }
 
 /* What runs by itself from tick to tick. */
@@ -149,5 +137,5 @@ void door_count_time(const door_settings *settings, door_decide_state *state, co
             denied = seen->off_place != 0u || seen->at_shut != 0u ? 1u : 0u;
         }
     }
-    door_count(&state->limit_ms, denied);
+    (void)door_lasts(&state->limit_ms, denied, 1u);
 }

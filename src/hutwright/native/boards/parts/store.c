@@ -142,6 +142,8 @@ static void start(store_state *state, uint16_t address, uint8_t number)
     state->done = 0u;
     state->written = 0u;
     state->left = number;
+    state->crc = 65535u;
+    state->sealed = 0u;
 }
 
 static uint16_t idle_slot_at(const store_state *state)
@@ -180,11 +182,11 @@ uint8_t store_keep(store_state *state)
     return 1u;
 }
 
-/* The job's first bytes are laid out: its checksum after them, and off it goes. */
+/* The job's first bytes are laid out, and off it goes; its checksum is laid after them once they are proved. */
 static void seal(store_state *state, uint16_t address, uint8_t number)
 {
-    lay(state, number, door_crc(state->job, number));
     start(state, address, (uint8_t)(number + 2u));
+    state->sealed = 1u;
 }
 
 static void start_due(store_state *state, const door_summary *summary, const uint16_t *counters)
@@ -221,6 +223,10 @@ void store_idle(store_state *state, const door_summary *summary, const uint16_t 
         state->done = (uint8_t)(state->done + 1u);
         state->left = (uint8_t)(state->left - 1u);
         state->written = 0u;
+        state->crc = door_crc_more(state->crc, byte);
+        if (state->sealed != 0u && state->left == 2u) {
+            lay(state, state->done, state->crc);
+        }
     } else if (state->written == 0u) {
         port_store_write(address, byte);
         state->written = 1u;

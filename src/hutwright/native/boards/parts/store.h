@@ -29,6 +29,8 @@ typedef struct {
     uint16_t at;                  /* address of the job */
     uint16_t generation;          /* of the slot in use */
     uint16_t serial;              /* of the next ring record */
+    uint16_t crc;                 /* of the bytes of the job that are proved */
+    uint8_t sealed;               /* 1: that goes into its last two bytes */
     uint8_t left;                 /* bytes of the job not yet proved; 0: none */
     uint8_t done;                 /* bytes of it that are proved */
     uint8_t written;              /* 1: job[done] has been written, and is to be read back */
