@@ -336,8 +336,8 @@ static uint16_t expect(const door_settings *settings, door_detect_state *state, 
 static uint16_t trip_of(const door_settings *settings, const door_detect_state *state, uint16_t trip_mA)
 {
     uint32_t wider_mA = (uint32_t)state->wider_heat_mA + (uint32_t)state->wider_supply_mA;
-    return (uint16_t)(trip_mA + (wider_mA > settings->widen_most_mA ? settings->widen_most_mA
-                                                                    : (uint16_t)wider_mA)); /* 40000 + 20000 */
+    uint16_t most_mA = settings->widen_most_mA;
+    return (uint16_t)(trip_mA + (wider_mA > most_mA ? most_mA : (uint16_t)wider_mA)); /* 40000 + 20000 */
 }
 
 /* The slow mean of the residual and its older values. */

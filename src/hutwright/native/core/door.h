@@ -143,7 +143,7 @@
  *  D3  The checksum reads the settings as bytes; the layout of door_settings is held by _Static_assert, and
  *      the order of bytes is that of the board and the host (low byte first).  Records are blanked as bytes,
  *      and the settings' 16-bit fields are read as bytes in their order where their bounds are looked at.
- *  D4  For an 8-bit board the decider's pointer to its state passes through an empty piece of assembler: near.h.
+ *  D4  For an 8-bit board the decider's pointer to its state passes through empty assembler: near.h.
  */
 #ifndef HUTWRIGHT_DOOR_H
 #define HUTWRIGHT_DOOR_H
@@ -399,7 +399,7 @@ typedef struct {
     uint16_t start_ms;                /* within the step of the start profile */
     int16_t heat_dC;                  /* temperature and supply that the next four were reckoned for */
     uint16_t supply_mV;
-    uint16_t by_heat_mA;              /* change of the expected current with each, less or more by `weather` */
+    uint16_t by_heat_mA;              /* change of the expected current with each; its sign: `weather` */
     uint16_t by_supply_mA;
     uint16_t wider_heat_mA;           /* more trip, outside the trained range */
     uint16_t wider_supply_mA;

@@ -5,8 +5,8 @@
 _Static_assert(sizeof(door_detector) == 88, "a detector has another layout here");
 _Static_assert(sizeof(door_settings) == 278, "settings have another layout here");
 
-/* CRC-16 with the polynomial x^16 + x^12 + x^5 + 1, a byte further, highest bit first.  By halves of a byte, and
- * each byte of the result for itself: an 8-bit board shifts 16 bits one by one. */
+/* CRC-16 with the polynomial x^16 + x^12 + x^5 + 1, a byte further, highest bit first.  By halves of a byte,
+ * and each byte of the result for itself: an 8-bit board shifts 16 bits one by one. */
 uint16_t door_crc_more(uint16_t crc, uint8_t byte)
 {
     uint8_t folded = (uint8_t)((uint8_t)(crc >> 8) ^ byte);
@@ -107,7 +107,8 @@ DOOR_TABLE bounds BOUNDS[] = {
 #define BOUNDS_BEGIN 8u /* the byte that normal_permille begins with */
 
 _Static_assert(sizeof(BOUNDS) / sizeof(BOUNDS[0]) == NUMBER_OF_BOUNDS, "a line for each field");
-_Static_assert(BOUNDS_BEGIN + 2u * NUMBER_OF_BOUNDS + 2u * sizeof(door_detector) + 2u == sizeof(door_settings),
+_Static_assert(BOUNDS_BEGIN + 2u * (NUMBER_OF_BOUNDS + 1u) + 2u * sizeof(door_detector)
+                   == sizeof(door_settings),
                "fields of 16 bits from the eighth byte on, then the detectors and the checksum");
 
 /* What is found wrong is kept only where it comes before what has been found already. */

@@ -182,7 +182,7 @@ uint8_t store_keep(store_state *state)
     return 1u;
 }
 
-/* The job's first bytes are laid out, and off it goes; its checksum is laid after them once they are proved. */
+/* The job's first bytes are laid out, and off it goes; its checksum comes after them once they are proved. */
 static void seal(store_state *state, uint16_t address, uint8_t number)
 {
     start(state, address, (uint8_t)(number + 2u));
