@@ -47,8 +47,8 @@ def greatest_share(met: int, of: int, confidence: float) -> float:
     Notes
     -----
     Valid for independent tries with the same chance; exact, that is never less confident than said. It is
-    also the claim of ``m`` one-sided bounds, each the greatest of ``n`` clean runs, on a further run that goes
-    beyond any of them: ``met`` is then ``m - 1``.
+    also the claim of ``m`` one-sided bounds, each the greatest of ``n`` clean runs, on a further run
+    that goes beyond any of them: ``met`` is then ``m - 1``.
 
     References
     ----------
