@@ -39,6 +39,7 @@ def test_the_distance_of_anderson_and_darling_is_that_of_a_reference_library():
 @pytest.mark.recalled(
     "Johnson, Kotz, Balakrishnan 1995, ch. 22: n times the variances 1.10867, 0.60793, 0.25702"
 )
+@pytest.mark.slow
 def test_the_tolerance_factor_of_many_maxima_is_that_of_the_large_sample_theory():
     number, level = 2000, 0.9995
     y = -log(-log(level))

@@ -97,6 +97,10 @@ def clean_tries_for(share: float, confidence: float) -> int:
     -----
     Valid for independent tries with the same chance.
 
+    References
+    ----------
+    .. [1] Clopper and Pearson, Biometrika 26 (1934) 404-413. Standing: recalled.
+
     Examples
     --------
     >>> clean_tries_for(0.001, 0.95)

@@ -12,9 +12,9 @@ from numpy.typing import ArrayLike, NDArray
 Floats = NDArray[np.float64]
 LEAST = 5  # maxima that a fit wants: a choice of this project [-]
 STEPS = 60  # of the search for the scale at most: a choice of this project [-]
-NEAR = 1e-10  # where it ends, as a share of the scale: a choice of this project [-]
+NEAR = 1e-8  # where it ends, as a share of the scale: a choice of this project [-]
 # Samples drawn for a tolerance factor: about so many values in all, within bounds. Choices of this project
-VALUES, FEWEST, MOST = 1_000_000, 5_000, 40_000  # [-]
+VALUES, FEWEST, MOST = 500_000, 4_000, 20_000  # [-]
 SEED = 20260101  # the same factor whenever it is asked for
 # Upper points of the squared distance of Anderson and Darling, both parameters fitted, as of [2]_
 POINTS = ((0.25, 0.474), (0.10, 0.637), (0.05, 0.757), (0.025, 0.877), (0.01, 1.038))  # [-, -]
