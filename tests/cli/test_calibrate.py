@@ -18,14 +18,9 @@ HUT = str(DEMOS / "orchard")
 @pytest.fixture(scope="module")
 def recorded(tmp_path_factory):
     """Twelve cycles in a file, a row every 10 ms."""
+    columns = ("time", "current", "supply", "place")
     thin = [
-        replace(
-            each,
-            time=each.time[::5],
-            current=each.current[::5],
-            supply=each.supply[::5],
-            place=each.place[::5],
-        )
+        replace(each, **{name: getattr(each, name)[::5] for name in columns})
         for each in drawn("orchard", 12, (15.0, 25.0))
     ]
     path = tmp_path_factory.mktemp("recorded") / "moves.csv"

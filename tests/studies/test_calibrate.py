@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from threading import Event
+from time import process_time
 
 import numpy as np
 import pytest
@@ -21,6 +22,7 @@ from hutwright.studies.calibrate_claim import CONFIDENCE, Basis, Branch, claim_o
 from hutwright.studies.calibrate_heard import heard
 from hutwright.studies.calibrate_learn import learn
 from hutwright.studies.rehearse import stage_of
+from tests.described import orchard
 from tests.studies.population import door, drawn
 
 MILD = (15.0, 25.0)
@@ -76,6 +78,7 @@ def test_the_core_takes_the_settings_and_they_hold_the_trained_range(found):
 def test_moves_that_it_never_saw_arrive_with_the_settings_in_the_core(name):
     described = door(name)
     found = calibrate(described, drawn(name, CYCLES, MILD))
+    assert found.trained.temperature is not None
     middle = sum(found.trained.temperature) / 2.0
     weather = nominal(described.project)._replace(temperature=middle)
     for seed in range(4):
@@ -154,6 +157,7 @@ def test_a_place_that_was_not_recorded_is_followed_as_the_core_does():
     base = core_settings(door("orchard").project)
     bare = heard([replace(each, place=None) for each in clean], base)
     for trace, move in zip(clean, bare, strict=True):
+        assert trace.place is not None
         # the ramp of 0.2 s is left out, and rows stand for two ticks: some per mille of the travel
         assert np.max(np.abs(move.place - trace.place[: len(move.place)])) < 0.03
 
@@ -203,6 +207,26 @@ def test_training_takes_longer_the_more_cycles_and_the_less_duty():
     times = training_times(project)
     assert [each.cycles for each in times] == [10, 30, 100, 200]
     assert times[1].time == pytest.approx(3.0 * times[0].time)
+    assert project.drive is not None
     rating = replace(project.drive.rating, duty=project.drive.rating.duty / 2.0)
     slower = replace(project, drive=replace(project.drive, rating=rating))
     assert training_times(slower)[0].time == pytest.approx(2.0 * times[0].time)
+
+
+@pytest.mark.slow
+def test_a_door_that_decides_too_late_is_refused_with_each_lever_tried():
+    late = orchard({"controller.detection.after": "900 ms"})
+    found = calibrate(late, drawn("orchard", CYCLES, MILD))
+    assert found.refused
+    assert found.worst is not None
+    assert found.worst.contact.above_150 > 0.75
+    assert [each.holds for each in found.helped] == [each.worst.worst_share <= 1.0 for each in found.helped]
+    assert any("reverse after" in each.option.words and each.holds for each in found.helped)
+
+
+@pytest.mark.slow
+def test_two_hundred_cycles_are_calibrated_in_less_than_ten_seconds():
+    moves = drawn("orchard", 200, MILD)
+    begun = process_time()
+    calibrate(door("orchard"), moves)
+    assert process_time() - begun < 10.0
