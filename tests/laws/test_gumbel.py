@@ -48,7 +48,7 @@ def test_the_tolerance_factor_of_many_maxima_is_that_of_the_large_sample_theory(
     assert gumbel_tolerance_factor(number, level, 0.95) == pytest.approx(y + 1.645 * spread, rel=0.01)
 
 
-@pytest.mark.parametrize("number", [10, 30, 100])
+@pytest.mark.parametrize("number", [10, 60])
 def test_the_bound_holds_as_often_as_it_says(number):
     rng, held, tries = np.random.default_rng(7), 0, 800
     factor = gumbel_tolerance_factor(number, 0.9995, 0.95)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from threading import Event
 from time import process_time
 
@@ -17,7 +18,7 @@ from hutwright.laws.copper import CELSIUS_ZERO
 from hutwright.native import engine
 from hutwright.native.words import Refusal
 from hutwright.plant.conditions import nominal
-from hutwright.studies.calibrate import calibrate, training_times
+from hutwright.studies.calibrate import Calibration, calibrate, training_times
 from hutwright.studies.calibrate_claim import CONFIDENCE, Basis, Branch, claim_of, threshold_of
 from hutwright.studies.calibrate_heard import heard
 from hutwright.studies.calibrate_learn import learn
@@ -30,14 +31,14 @@ CYCLES = 12
 NAMES = ["orchard", "sports_field"]
 
 
-@pytest.fixture(scope="module", params=NAMES)
+@cache
+def _calibrated(name: str) -> Calibration:
+    return calibrate(door(name), drawn(name, CYCLES, MILD))
+
+
+@pytest.fixture(params=["orchard", pytest.param("sports_field", marks=pytest.mark.slow)])
 def found(request):
-    return calibrate(door(request.param), drawn(request.param, CYCLES, MILD))
-
-
-@pytest.fixture(scope="module")
-def orchard_found():
-    return calibrate(door("orchard"), drawn("orchard", CYCLES, MILD))
+    return _calibrated(request.param)
 
 
 def _obstructed(name: str, gap: float) -> Trace:
@@ -74,10 +75,8 @@ def test_the_core_takes_the_settings_and_they_hold_the_trained_range(found):
         assert int(detector["rise_mA"]) == round(1e3 * one.threshold(Branch.RISE).value)
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_moves_that_it_never_saw_arrive_with_the_settings_in_the_core(name):
-    described = door(name)
-    found = calibrate(described, drawn(name, CYCLES, MILD))
+def test_moves_that_it_never_saw_arrive_with_the_settings_in_the_core(found):
+    described = found.described
     assert found.trained.temperature is not None
     middle = sum(found.trained.temperature) / 2.0
     weather = nominal(described.project)._replace(temperature=middle)
@@ -98,12 +97,12 @@ def test_every_contact_of_a_door_that_is_offered_keeps_its_limits(found):
             assert not met.touched or met.trip_time >= 0.0
 
 
-def test_runs_with_something_in_the_way_verify_and_set_nothing(orchard_found):
+def test_runs_with_something_in_the_way_verify_and_set_nothing():
     clean = drawn("orchard", CYCLES, MILD)
     again = calibrate(door("orchard"), clean, [_obstructed("orchard", 0.3), _obstructed("orchard", 0.5)])
     assert again.verified is not None
     assert (again.verified.told, again.verified.runs) == (2, 2)
-    assert again.settings.tobytes() == orchard_found.settings.tobytes()
+    assert again.settings.tobytes() == _calibrated("orchard").settings.tobytes()
 
 
 def test_a_free_move_among_the_obstructed_ones_is_named_as_not_told():
