@@ -89,7 +89,7 @@ def free_move(
     ModelError
         Where the controller cannot be set as described.
     """
-    settings = _with_button(project, sensed)
+    settings = settings_with_button(project, sensed=sensed)
     cap = int(settings["opening_cap_ms"]) + int(settings["closing_cap_ms"])
     record = scenario(
         (
@@ -121,6 +121,19 @@ def free_move(
 def gust(conditions: Conditions) -> tuple[Event, ...]:
     """The wind of the conditions, from the beginning; a simulated door stands in calm air without it."""
     return (Event(EventKind.GUST, time=0.0, a=1.0),) if conditions.wind else ()
+
+
+def settings_with_button(project: Project, *, sensed: bool) -> Record:
+    """The controller's settings with a button; not to be written to.
+
+    Parameters
+    ----------
+    project : Project
+        The project, with door, linkage, drive and controller.
+    sensed : bool
+        Whether the current is seen with noise; a reading without any may stay the same.
+    """
+    return _with_button(project, sensed)
 
 
 @once_a_project

@@ -338,6 +338,46 @@ def firmware(
 
 
 @app.command()
+@folder_given
+@click.argument("traces", nargs=-1, type=click.Path(path_type=Path))
+@variant_flag
+@click.option(
+    "--obstructed",
+    metavar="TRACES",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Moves with something in the way, a file or folder; they verify, and set nothing.",
+)
+@click.option(
+    "--out",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path),
+    help="Write the report with its pictures there, and the settings where they are offered.",
+)
+@json_flag
+def calibrate(
+    folder: Path,
+    traces: tuple[Path, ...],
+    variant: str | None,
+    obstructed: tuple[Path, ...],
+    out: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Set the reversal from recorded moves; without any, say how long recording takes.
+
+    TRACES are files or folders of moves with nothing in the way.
+    """
+
+    def verb() -> ExitCode:
+        from hutwright.cli.calibrate import Asked, set_reversal
+
+        return set_reversal(Asked(folder, traces, obstructed, variant, out, as_json=as_json))
+
+    answered(verb)
+
+
+@app.command()
 def schema() -> None:
     """Print the JSON Schema of hut.toml, for editors that complete and check while one types."""
 

@@ -1,0 +1,168 @@
+"""Simulated moves as the board itself tells them: its reading, and the place that its core believes in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import numpy as np
+
+from hutwright.bench.plant import sim_door
+from hutwright.bench.settings import core_settings, sealed
+from hutwright.errors import ModelError
+from hutwright.evidence.trace import LEAST_ROWS, Trace, Way
+from hutwright.model.project import Project
+from hutwright.native import engine
+from hutwright.native.records import Record
+from hutwright.native.scenario import Event, scenario
+from hutwright.native.words import Commands, EventKind, Mode, Sense
+from hutwright.plant.conditions import Conditions
+
+ASKED, PRESSED, REST, MORE = 0.5, 0.2, 0.5, 2.0  # as of a free move on the bench: choices of this project [s]
+LEAST_DUTY = 50.0  # that the core divides by: detect.c [permille]
+SAMPLING = 2  # of a trace: choices of this project [ms]
+
+
+class Setting(NamedTuple):
+    """In what circumstances a door is played."""
+
+    conditions: Conditions
+    voltage: float | None = None  # of the supply without load; None for that of the description [V]
+    seed: int = 1  # of the sensor's noise [-]
+    sensed: bool = True  # whether the current is seen with noise and in steps
+    every: int = SAMPLING  # from row to row [ms]
+    events: tuple[Event, ...] = ()  # what else happens, on the clock of the run
+
+
+def played_cycle(
+    project: Project, setting: Setting, *, cycle: int = 1, settings: Record | None = None
+) -> tuple[Trace, ...]:
+    """An opening and a closing of the simulated door, each from rest at an end.
+
+    Parameters
+    ----------
+    project : Project
+        The project, with door, linkage, drive and controller.
+    setting : Setting
+        In what circumstances.
+    cycle : int
+        Its number. [-]
+    settings : Record or None
+        The controller's settings; None for those that follow from the description.
+
+    Returns
+    -------
+    tuple of Trace
+        The opening and the closing.
+    """
+    return tuple(
+        played_move(project, setting, way, cycle=cycle, settings=settings)
+        for way in (Way.OPENING, Way.CLOSING)
+    )
+
+
+def played_move(
+    project: Project, setting: Setting, way: Way, *, cycle: int = 1, settings: Record | None = None
+) -> Trace:
+    """One move of the simulated door, as it is recorded; parameters as of `played_cycle`.
+
+    Parameters
+    ----------
+    project : Project
+        The project, with door, linkage, drive and controller.
+    setting : Setting
+        In what circumstances.
+    way : Way
+        Which way it moves.
+    cycle : int
+        Its number. [-]
+    settings : Record or None
+        The controller's settings; None for those that follow from the description.
+    """
+    chosen = core_settings(project) if settings is None else settings
+    rows = move_rows(project, setting, way, chosen)
+    return _trace(rows, way, cycle, setting, in_supply=int(chosen["sense"]) == Sense.SUPPLY)
+
+
+def move_rows(project: Project, setting: Setting, way: Way, settings: Record | None = None) -> Record:
+    """The whole run of such a move, row by row; parameters as of `played_move`.
+
+    Parameters
+    ----------
+    project : Project
+        The project, with door, linkage, drive and controller.
+    setting : Setting
+        In what circumstances.
+    way : Way
+        Which way it moves.
+    settings : Record or None
+        The controller's settings; None for those that follow from the description.
+    """
+    chosen = _with_button(core_settings(project) if settings is None else settings, sensed=setting.sensed)
+    door = sim_door(project, setting.conditions, sensed=setting.sensed).copy()
+    if setting.voltage is not None:
+        door["voltage"] = setting.voltage
+    caps = int(chosen["opening_cap_ms"]) + int(chosen["closing_cap_ms"])
+    record = scenario(
+        (
+            *_asked(setting),
+            Event(EventKind.BUTTON, time=ASKED, a=1.0),
+            Event(EventKind.BUTTON, time=ASKED + PRESSED, a=0.0),
+        ),
+        start_open=way is Way.CLOSING,
+        place_known=True,
+        duration=ASKED + 1e-3 * caps + MORE,
+        settle=REST,
+        seed=setting.seed,
+    )
+    return engine.run(door, chosen, record, every=setting.every).rows
+
+
+def _asked(setting: Setting) -> Iterator[Event]:
+    if setting.conditions.wind:
+        yield Event(EventKind.GUST, time=0.0, a=1.0)
+    yield from setting.events
+
+
+def _with_button(settings: Record, *, sensed: bool) -> Record:
+    own = settings.copy()
+    own["commands"] |= int(Commands.BUTTON)
+    if not sensed:
+        own["stuck_ms"] = 0
+    return sealed(own)
+
+
+def _trace(rows: Record, way: Way, cycle: int, setting: Setting, *, in_supply: bool) -> Trace:
+    """From the row in which the drive comes on to the last before it is off."""
+    duty = np.asarray(rows["duty_permille"], dtype=np.float64) * (1.0 if way is Way.OPENING else -1.0)
+    on = np.flatnonzero(duty > 0.0)
+    if not len(on):
+        raise ModelError(
+            "supplies",
+            f"{float(rows['bus'][0]):.3g} V at the bridge, and no move",
+            "a simulated move that begins",
+            "take a supply above that at which the controller refuses to start",
+        )
+    first = int(on[0])
+    off = np.flatnonzero(duty[first:] <= 0.0)
+    last = first + int(off[0]) if len(off) else len(rows)
+    last = max(last, first + LEAST_ROWS)
+    reading = np.asarray(rows["reading_mA"], dtype=np.float64) / 1e3
+    zero = float(reading[:first].mean()) if first else 0.0
+    part = slice(first, last)
+    current = np.abs(reading[part] - zero)
+    if in_supply:  # such a sensor sees duty times current; the core divides by the duty likewise
+        current /= np.maximum(np.abs(duty[part]), LEAST_DUTY) / 1e3
+    end = Mode.OPEN if way is Way.OPENING else Mode.SHUT
+    time = np.asarray(rows["time"], dtype=np.float64)[part]
+    return Trace(
+        cycle=cycle,
+        way=way,
+        time=time - time[0],
+        current=current,
+        supply=np.asarray(rows["bus"], dtype=np.float64)[part],
+        place=np.clip(np.asarray(rows["place_share"], dtype=np.float64)[part], 0.0, 1.0),
+        temperature=setting.conditions.temperature,
+        reached=int(rows["mode"][-1]) == end,
+        source=f"simulated cycle {cycle}",
+    )
