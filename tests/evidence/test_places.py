@@ -29,7 +29,9 @@ def test_back_emf_finds_the_place_to_one_percent_of_the_travel(way, wrong):
 
 def even(way: Way, rows: int, *, reached: bool | None = None) -> Trace:
     """A move at an even speed."""
-    return Trace(cycle=1, way=way, time=0.1 * np.arange(rows), current=np.ones(rows), reached=reached)
+    return Trace(
+        cycle=1, way=way, time=np.arange(rows).astype(float) / 10.0, current=np.ones(rows), reached=reached
+    )
 
 
 def test_without_the_supply_places_go_by_time():

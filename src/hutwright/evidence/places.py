@@ -1,7 +1,8 @@
 """Places for moves of which nobody recorded any: from the motor's back-EMF, else from the time.
 
 What the supply gives less what the resistance takes goes with the speed; its integral, as a share of that
-over the whole move, is the share of the travel. Without the supply's voltage the leaf counts as moving evenly.
+over the whole move, is the share of the travel. Without the supply's voltage the leaf counts as moving
+evenly.
 """
 
 from __future__ import annotations
