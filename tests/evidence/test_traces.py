@@ -51,6 +51,7 @@ def test_each_move_of_each_cycle_becomes_a_trace():
     first = found.traces[0]
     assert first.time == pytest.approx(0.02 * np.arange(20))
     assert first.current == pytest.approx(1.001 + 0.01 * np.arange(20))
+    assert first.supply is not None
     assert (first.supply[0], first.place, first.temperature, first.reached) == (12.0, None, None, None)
     assert first.source == "a.csv, lines 2 to 21"
     assert found.left == ()

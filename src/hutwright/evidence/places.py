@@ -57,7 +57,7 @@ def with_places(traces: Sequence[Trace], *, resistance: float | None, drop: floa
 
 def _covered(trace: Trace, resistance: float | None, drop: float) -> Floats:
     """What a move has covered by each row, in volt seconds or seconds."""
-    time = trace.time - trace.time[0]
+    time: Floats = trace.time - trace.time[0]
     if trace.supply is None or resistance is None:
         return time
     speed = np.maximum(trace.supply - drop - resistance * trace.current, 0.0)
