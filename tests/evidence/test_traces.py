@@ -51,6 +51,7 @@ def test_each_move_of_each_cycle_becomes_a_trace():
     first = found.traces[0]
     assert first.time == pytest.approx(0.02 * np.arange(20))
     assert first.current == pytest.approx(1.001 + 0.01 * np.arange(20))
+    assert first.supply is not None
     assert (first.supply[0], first.place, first.temperature, first.reached) == (12.0, None, None, None)
     assert first.source == "a.csv, lines 2 to 21"
     assert found.left == ()
@@ -67,6 +68,8 @@ def test_semicolons_decimal_commas_remarks_and_another_order_of_columns_read_the
     for one, other in zip(plain, found.traces, strict=True):
         assert (one.cycle, one.way) == (other.cycle, other.way)
         assert np.array_equal(one.current, other.current)
+        assert one.supply is not None
+        assert other.supply is not None
         assert np.array_equal(one.supply, other.supply)
 
 
@@ -337,7 +340,7 @@ MOVES = st.builds(
     lambda cycle, way, number, supply, place, warm, reached: Trace(
         cycle=cycle,
         way=way,
-        time=0.01 * np.arange(number),
+        time=np.arange(number).astype(float) / 100.0,
         current=1.0 + 0.0001 * np.arange(number) + 0.01 * cycle,
         supply=np.full(number, 12.5) if supply else None,
         place=np.linspace(0.003, 0.998, number)[:: 1 if way is Way.OPENING else -1] if place else None,
@@ -430,7 +433,7 @@ def test_damage_in_one_block_does_not_change_the_others():
 def test_a_million_rows_are_read_in_a_few_seconds(tmp_path: Path):
     path = tmp_path / "long.csv"
     number = 5000
-    time = 0.002 * np.arange(number)
+    time = np.arange(number).astype(float) / 500.0
     rng = np.random.default_rng(1)
     traces = [
         Trace(

@@ -163,7 +163,7 @@ def switched_move(
     arrived = np.flatnonzero(rows["rod"] >= high if opening else rows["rod"] <= low)
     if not len(arrived):
         raise RequestError(
-            f"read a leaf that does not get to its end {way.value}; wanted one that does; see the drive's force"
+            f"read a leaf {way.value} that does not arrive; wanted one that does; see the drive's force"
         )
     rows = rows[: int(arrived[0]) + 1]
     tool = board_instrument(project) if instrument is None else instrument

@@ -21,7 +21,7 @@ from hutwright.laws.copper import CELSIUS_ZERO
 
 BEGUN = 0xFFFF  # how the checksum begins
 ROUND = 65536  # the clock in milliseconds begins again there
-LIMIT_SHUT, LIMIT_OPEN, PLACE_KNOWN, ENABLED = 0x001, 0x002, 0x200, 0x400  # bits of `b`
+PLACE_KNOWN, ENABLED = 0x200, 0x400  # bits of `b`
 AT_SHUT, OPENS, AT_OPEN, CLOSES = 0, 1, 2, 3  # states `m`
 MOVING = (OPENS, CLOSES)
 _LINE = re.compile(r"([ABCRT])((?: [a-z]=-?[0-9]{1,5})+)\*([0-9A-F]{4})")

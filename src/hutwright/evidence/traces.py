@@ -231,7 +231,7 @@ def _ends(found: Sequence[Move], travel: float | None) -> tuple[float, float] | 
 def _place(move: Move, ends: tuple[float, float] | None) -> Floats | None:
     if move.position is None or ends is None:
         return move.share
-    share: Floats = np.clip((move.position - ends[0]) / (ends[1] - ends[0]), 0.0, 1.0)
+    share: Floats = (move.position - ends[0]) / (ends[1] - ends[0])
     return share
 
 
