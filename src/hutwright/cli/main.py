@@ -337,6 +337,66 @@ def firmware(
 
 
 @app.command()
+@folder_given
+@variant_flag
+@click.option("--port", metavar="PORT", help="Serial port of the board; the only one by default.")
+@click.option("--simulated", is_flag=True, help="Watch the described hut as a simulated board instead.")
+@click.option(
+    "--settings",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="What the board is set to (settings.lines); the described settings by default.",
+)
+@click.option(
+    "--send", is_flag=True, help="Give the board those settings first; refused while the door moves."
+)
+@click.option("--ring", is_flag=True, help="Fetch what the board has kept of its latest moves.")
+@click.option("--moves", metavar="N", type=click.IntRange(min=1), help="End after so many moves.")
+@click.option(
+    "--pace",
+    metavar="N",
+    type=click.FloatRange(1, 20),
+    default=1.0,
+    help="How much quicker than the clock the simulated board lives.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print a line of JSON for each thing that happens.")
+def watch(
+    folder: Path,
+    variant: str | None,
+    port: str | None,
+    settings: Path | None,
+    moves: int | None,
+    pace: float,
+    *,
+    simulated: bool,
+    send: bool,
+    ring: bool,
+    as_json: bool,
+) -> None:
+    """Watch the board live: record each move, compare it, say when the door drifts; docs/watch.md."""
+
+    def verb() -> ExitCode:
+        from hutwright.cli.watching import Asked, watch_board
+
+        return watch_board(
+            Asked(
+                folder=folder,
+                variant=variant,
+                port=port,
+                settings=settings,
+                moves=moves,
+                pace=pace,
+                simulated=simulated,
+                send=send,
+                ring=ring,
+                as_json=as_json,
+            )
+        )
+
+    answered(verb)
+
+
+@app.command()
 def schema() -> None:
     """Print the JSON Schema of hut.toml, for editors that complete and check while one types."""
 

@@ -64,9 +64,13 @@ class Trace:
             if values is None:
                 continue
             if values.shape != self.time.shape or not np.isfinite(values).all():
-                raise ModelError(name, f"{values.shape}", f"{self.time.shape} finite numbers", "record it whole")
+                raise ModelError(
+                    name, f"{values.shape}", f"{self.time.shape} finite numbers", "record it whole"
+                )
         if len(self.time) < LEAST_ROWS or not (np.diff(self.time) > 0.0).all():
-            raise ModelError("time", f"{len(self.time)} rows", f"{LEAST_ROWS} or more, rising", "record it again")
+            raise ModelError(
+                "time", f"{len(self.time)} rows", f"{LEAST_ROWS} or more, rising", "record it again"
+            )
 
     @property
     def duration(self) -> float:
