@@ -28,6 +28,7 @@ from hutwright.studies.firmware_plan import firmware_plan
 SHARES = 101  # places at which currents are looked up: a choice of this project
 REST_MS, PRESS_MS = 2000, 300  # between two moves; a press, shorter than what clears a fault
 LEFT_AT = 0.8  # share of the travel where it was left: a first move is slow, and need not be long
+SUPPLY_ROOM, COUNTS = 1.5, 1024  # how much more than the supply a plain board can show; of its converter
 NOISE = 0.02  # of a sensor that is not described: a choice of this project [A]
 
 
@@ -96,6 +97,7 @@ def board_of(described: Described) -> BoardPlan:
             present=Eyes.PRESENT in eyes,
             beam=Eyes.BEAM in eyes,
             edge=Eyes.EDGE in eyes,
+            supply_per_count=SUPPLY_ROOM * supply_voltage(described.project) / COUNTS,
         )
 
 
