@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from dataclasses import replace
 
@@ -20,7 +21,7 @@ from hutwright.live.lines import Became, Begun, Bits, Reply, Say, Telemetry, rea
 from hutwright.live.ring import RECORDS, RingFetch, read_ring_line
 from hutwright.live.settings_line import settings_in
 from hutwright.live.watch_screen import frame
-from hutwright.live.watching import BOOK, Compared, Kind, Watcher
+from hutwright.live.watching import BOOK, Compared, Kind, Watcher, watching
 from hutwright.native.engine import sealed as sealed_settings
 from hutwright.native.words import Fault, Mode
 from hutwright.outputs.firmware import settings_lines
@@ -312,3 +313,62 @@ def test_ctrl_c_ends_it_cleanly(hut):
     _, told = program.communicate(timeout=60)
     assert program.returncode == 130
     assert "Traceback" not in told
+
+
+class Unplugged:
+    """A port that is there, is pulled out in the middle of a move, and comes back at the next try."""
+
+    def __init__(self, *pieces: bytes | None) -> None:
+        self.path, self.why, self.is_open, self.pieces, self.closed = "/dev/x", "", False, list(pieces), False
+
+    def try_open(self, now: float) -> bool:
+        """Open where it is shut."""
+        came, self.is_open = not self.is_open, True
+        return came
+
+    def read(self) -> bytes:
+        """The next piece; where it is None, the port is gone."""
+        piece = self.pieces.pop(0) if self.pieces else b""
+        if piece is None:
+            self.is_open, self.why = False, "the port '/dev/x' is not there"
+        return piece or b""
+
+    def send(self, line: bytes) -> bool:
+        """Take a line."""
+        return self.is_open
+
+    def close(self) -> None:
+        """Let it go."""
+        self.closed = True
+
+
+def test_the_watch_goes_on_after_the_port_was_pulled_out_in_a_move(seen):
+    first, second = move(Way.OPENING), move(Way.CLOSING, start=20000)
+    pieces = [b"".join(map(spoken, each)) for each in (first[:30], first[30:], second)]
+    port = Unplugged(pieces[0], None, pieces[1], pieces[2])
+    watching(
+        seen.watcher, port, show=lambda _: None, over=lambda: seen.watcher.moves >= 1, stop=threading.Event()
+    )
+    assert [each.way for each in seen.book.moves()] == [Way.CLOSING]
+    assert ["is open" in text for text in seen.told(Kind.PORT)] == [True, False, True]
+    assert port.closed
+
+
+def test_a_watch_that_is_told_to_stop_lets_the_port_go(seen):
+    port, stop = Unplugged(), threading.Event()
+    watching(seen.watcher, port, show=lambda _: stop.set(), over=lambda: False, stop=stop)
+    assert port.closed
+
+
+def test_a_port_that_never_was_there_is_said_once(seen):
+    class Missing(Unplugged):
+        def try_open(self, now: float) -> bool:
+            self.why = "the port '/dev/x' is not there"
+            return False
+
+    looks = iter(range(5))
+    watching(
+        seen.watcher, Missing(), show=lambda _: None, over=lambda: next(looks, None) is None,
+        stop=threading.Event(),
+    )  # fmt: skip
+    assert len(seen.told(Kind.PORT)) == 1

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 from threading import Event
-from typing import Any
+from typing import Any, Protocol
 
 from hutwright import units
 from hutwright.description.writing import write_atomic
@@ -22,7 +22,6 @@ from hutwright.live.lines import Begun, Reply, Splitter, Telemetry, read_spoken
 from hutwright.live.message import words
 from hutwright.live.moves import Recorded, Recorder, trace_text
 from hutwright.live.ring import RingFetch, read_ring_line
-from hutwright.live.serial_port import SerialPort
 from hutwright.native.records import Record
 from hutwright.native.words import Fault, Why
 
@@ -31,6 +30,34 @@ SILENCE = 3.0  # a board at rest speaks once a second: a choice of this project 
 NEWS = 6  # sentences that are kept for the screen: a choice of this project
 TRACES, BOOK = "traces", "watch.sqlite"  # in the project's folder
 _NAME = re.compile(r"watched-(\d{6,})-(?:opening|closing)\.csv")
+
+
+class Port(Protocol):
+    """What is wanted of a port: `SerialPort` is one."""
+
+    path: str
+    why: str
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is open, as far as is known."""
+        ...
+
+    def try_open(self, now: float) -> bool:
+        """Open it where it is shut; whether it was opened in this call."""
+        ...
+
+    def read(self) -> bytes:
+        """What has come since."""
+        ...
+
+    def send(self, line: bytes) -> bool:
+        """Send a line now; whether it went out."""
+        ...
+
+    def close(self) -> None:
+        """Let it go."""
+        ...
 
 
 class Kind(Enum):
@@ -313,7 +340,7 @@ def _values(move: Move, outside: list[str]) -> dict[str, Any]:
 
 def watching(
     watcher: Watcher,
-    port: SerialPort,
+    port: Port,
     *,
     show: Callable[[float], None],
     over: Callable[[], bool],
@@ -325,7 +352,7 @@ def watching(
     ----------
     watcher : Watcher
         What is made of the lines.
-    port : SerialPort
+    port : Port
         Where the board is.
     show : Callable
         Is called after each look at the port, with the steady clock's time. [s]
