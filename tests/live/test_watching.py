@@ -19,7 +19,8 @@ from hutwright.evidence.logbook import Logbook
 from hutwright.evidence.trace import Way
 from hutwright.live.lines import Became, Begun, Bits, Reply, Say, Telemetry, read_command, sealed, spoken
 from hutwright.live.ring import RECORDS, RingFetch, read_ring_line
-from hutwright.live.settings_line import settings_in
+from hutwright.live.settings_line import BoardLine, send_settings, settings_in
+from hutwright.live.simulated_board import HostBoard, SimulatedBoard
 from hutwright.live.watch_screen import frame
 from hutwright.live.watching import BOOK, Compared, Kind, Watcher, watching
 from hutwright.native.engine import sealed as sealed_settings
@@ -27,6 +28,7 @@ from hutwright.native.words import Fault, Mode
 from hutwright.outputs.firmware import settings_lines
 from tests.house.places import TOP
 from tests.live.made import report
+from tests.live.places import until
 from tests.native.doors import hinged, settings_for
 
 SETTINGS = settings_for(hinged())
@@ -372,3 +374,16 @@ def test_a_port_that_never_was_there_is_said_once(seen):
         stop=threading.Event(),
     )  # fmt: skip
     assert len(seen.told(Kind.PORT)) == 1
+
+
+@pytest.mark.slow
+def test_settings_are_refused_while_the_door_moves_and_the_old_ones_stay(require_tool, tmp_path):
+    hosted = HostBoard(tmp_path, SETTINGS, require_tool("cc"))
+    with SimulatedBoard(hosted, pace=1.0) as board:
+        with BoardLine(board.path) as line:
+            assert line.ask("hello") == Became.TAKEN
+            assert line.ask("open") == Became.TAKEN
+        until(lambda: not hosted.at_rest, "the door moves")
+        with pytest.raises(RequestError, match="the door moves; it goes on with the settings it had"):
+            send_settings(board.path, settings_lines(SETTINGS.tobytes()))
+        until(lambda: hosted.place == 1.0, "the door goes on and arrives")
