@@ -29,7 +29,8 @@ class Recorded:
     trace : Trace
         All of it.
     limits : tuple of ndarray
-        Whether the switch at open and the one at shut was made, row by row; shape (n,) each.
+        Whether the switch at open and the one at shut was made, row by row, the last row: whether the board
+        counted the leaf as arrived there; shape (n,) each.
     peak_residual : float
         Greatest, after the deaf time. [A]
     peak_place : float or None
@@ -208,7 +209,10 @@ class Recorder:
             return None
         return Recorded(
             trace=trace,
-            limits=(_bit(rows, Bits.LIMIT_OPEN), _bit(rows, Bits.LIMIT_SHUT)),
+            limits=(
+                _made(rows, Bits.LIMIT_OPEN, arrived=after.mode is Mode.OPEN),
+                _made(rows, Bits.LIMIT_SHUT, arrived=after.mode is Mode.SHUT),
+            ),
             peak_residual=float(residual[peak]),
             peak_place=float(place[peak]) if known else None,
             rest_supply=running.rest_supply,
@@ -217,8 +221,11 @@ class Recorder:
         )
 
 
-def _bit(rows: list[Telemetry], bit: Bits) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    return np.array([bit in each.bits for each in rows])
+def _made(rows: list[Telemetry], bit: Bits, *, arrived: bool) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """A limit, row by row; the last one says what the board made of it, whatever tells it of its ends."""
+    made = np.array([bit in each.bits for each in rows])
+    made[-1] = arrived
+    return made
 
 
 def trace_text(recorded: Recorded, *, stroke: float | None, remark: str) -> str:
