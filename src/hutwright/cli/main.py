@@ -16,19 +16,13 @@ import click
 
 from hutwright import __version__
 from hutwright.cli.answering import ExitCode, answered, complain, lenient_streams, say, screen_width, waiting
+from hutwright.cli.board_verbs import BOARD_VERBS
+from hutwright.cli.options import folder_given, full_flag, json_flag, trade_flag, variant_flag
 from hutwright.cli.start_options import about_help, with_flags
 
 EPILOG = (
     "Exit codes: 0 all holds, 1 something misses or is undecided, 2 a file or the request is wrong, "
     "3 a fault of hutwright."
-)
-
-folder_given = click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-variant_flag = click.option("--variant", metavar="NAME", help="A file of DIR/variants, without .toml.")
-full_flag = click.option("--full", is_flag=True, help="Try every lever; two a check otherwise.")
-json_flag = click.option("--json", "as_json", is_flag=True, help="Print JSON; docs/json.md describes it.")
-trade_flag = click.option(
-    "--trade", metavar="NAME", multiple=True, help="Ask this trade only; may be repeated."
 )
 
 
@@ -222,162 +216,6 @@ def sky(
 
 
 @app.command()
-@folder_given
-@variant_flag
-@click.option(
-    "--broker",
-    metavar="HOST[:PORT]",
-    default="localhost",
-    help="MQTT broker; this computer's by default.",
-)
-@click.option("--serial", "port", metavar="PATH", help="Serial port of the board; the only one by default.")
-@click.option("--baud", metavar="N", type=click.IntRange(min=1200), default=57600, help="Its speed.")
-@click.option(
-    "--user", metavar="NAME", help="For the broker; its password is read from HUTWRIGHT_BROKER_PASSWORD."
-)
-@click.option(
-    "--tls-ca",
-    "authority",
-    metavar="FILE",
-    type=click.Path(path_type=Path),
-    help="Encrypt; trust these certificates only.",
-)
-@click.option(
-    "--oldest",
-    metavar="S",
-    type=click.FloatRange(1, 60),
-    default=10.0,
-    help="Refuse commands older than this.",
-)
-@click.option("--tls", is_flag=True, help="Encrypt the way to the broker.")
-@click.option("--list", "listed", is_flag=True, help="Print the serial ports and stop.")
-def relay(
-    folder: Path,
-    variant: str | None,
-    broker: str,
-    port: str | None,
-    baud: int,
-    user: str | None,
-    authority: Path | None,
-    oldest: float,
-    *,
-    tls: bool,
-    listed: bool,
-) -> None:
-    """Let a home system ask for open, close, stop, start, and see the state (MQTT); docs/relay.md."""
-
-    def verb() -> ExitCode:
-        from hutwright.cli.relaying import Asked, carry, list_ports
-
-        if listed:
-            return list_ports()
-        return carry(
-            Asked(
-                folder=folder,
-                variant=variant,
-                broker=broker,
-                port=port,
-                baud=baud,
-                user=user,
-                authority=authority,
-                oldest=oldest,
-                tls=tls,
-            )
-        )
-
-    answered(verb)
-
-
-@app.command()
-@folder_given
-@variant_flag
-@click.option(
-    "--out",
-    metavar="FOLDER",
-    type=click.Path(path_type=Path),
-    required=True,
-    help="Where it is written; what somebody else put there, or changed, stays.",
-)
-@click.option("--load", "port", metavar="PORT", help="Put it on the board at this serial port, by avrdude.")
-@click.option(
-    "--programmer",
-    metavar="TYPE",
-    default="stk500v1",
-    show_default=True,
-    help="What the board's loader speaks, as avrdude calls it.",
-)
-@click.option(
-    "--speed",
-    metavar="N",
-    type=click.IntRange(min=300),
-    default=115200,
-    show_default=True,
-    help="Bits a second of the loader.",
-)
-@json_flag
-def firmware(
-    folder: Path,
-    variant: str | None,
-    out: Path,
-    port: str | None,
-    programmer: str,
-    speed: int,
-    *,
-    as_json: bool,
-) -> None:
-    """Write the controller's program for the board: sources, settings, image, wiring, table test."""
-
-    def verb() -> ExitCode:
-        from hutwright.cli.firmware import Asked, make
-        from hutwright.live.loading import Port
-
-        at = None if port is None else Port(name=port, programmer=programmer, speed=speed)
-        return make(Asked(folder, variant, out, at, as_json=as_json))
-
-    answered(verb)
-
-
-@app.command()
-@folder_given
-@click.argument("traces", nargs=-1, type=click.Path(path_type=Path))
-@variant_flag
-@click.option(
-    "--obstructed",
-    metavar="TRACES",
-    multiple=True,
-    type=click.Path(path_type=Path),
-    help="Moves with something in the way, a file or folder; they verify, and set nothing.",
-)
-@click.option(
-    "--out",
-    metavar="FOLDER",
-    type=click.Path(path_type=Path),
-    help="Write the report with its pictures there, and the settings where they are offered.",
-)
-@json_flag
-def calibrate(
-    folder: Path,
-    traces: tuple[Path, ...],
-    variant: str | None,
-    obstructed: tuple[Path, ...],
-    out: Path | None,
-    *,
-    as_json: bool,
-) -> None:
-    """Set the reversal from recorded moves; without any, say how long recording takes.
-
-    TRACES are files or folders of moves with nothing in the way.
-    """
-
-    def verb() -> ExitCode:
-        from hutwright.cli.calibrate import Asked, set_reversal
-
-        return set_reversal(Asked(folder, traces, obstructed, variant, out, as_json=as_json))
-
-    answered(verb)
-
-
-@app.command()
 def schema() -> None:
     """Print the JSON Schema of hut.toml, for editors that complete and check while one types."""
 
@@ -407,6 +245,10 @@ def start(folder: Path, about: str | None, *, yes: bool, **flags: str | None) ->
         return begin(folder, about, flags, quietly=yes)
 
     answered(verb)
+
+
+for _verb in BOARD_VERBS:
+    app.add_command(_verb)
 
 
 def _json(values: Any) -> str:

@@ -90,7 +90,7 @@ class Telemetry:
     residual : float
         Of that above what is expected. [A]
     expected : float
-        What is expected of the current. [A]
+        What is expected of the current; the board does not say it, it is current less residual. [A]
     supply : float
         Voltage. [V]
     temperature : float
@@ -338,7 +338,7 @@ def _telemetry(numbers: dict[str, int]) -> Telemetry:
         duty=_within(numbers["d"], -1000, 1000) / 1000,
         current=_within(numbers["i"], 0, 65535) / 1000,
         residual=_within(numbers["r"], -32768, 32767) / 1000,
-        expected=_within(numbers["x"], 0, 65535) / 1000,
+        expected=_within(numbers.get("x", max(numbers["i"] - numbers["r"], 0)), 0, 98303) / 1000,
         supply=_within(numbers["u"], 0, 65535) / 1000,
         temperature=_within(numbers["k"], -32768, 32767) / 10,
         place=_within(numbers["g"], 0, 1000) / 1000,

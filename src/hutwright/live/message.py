@@ -9,7 +9,7 @@ from enum import Enum
 from typing import Any
 
 from hutwright.live.lines import Bits, Telemetry
-from hutwright.native.words import Eye, Fault, Mode
+from hutwright.native.words import Eye, Fault, Mode, Why
 
 ROOT = "hutwright"
 GONE = "the relay is gone; nothing is known of the door"
@@ -113,12 +113,12 @@ def moment(seconds: float) -> str:
     return datetime.fromtimestamp(seconds, UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-def words(value: Mode | Fault) -> str:
-    """A mode or fault in small letters.
+def words(value: Mode | Fault | Why) -> str:
+    """A mode, fault or reason in small letters.
 
     Parameters
     ----------
-    value : Mode or Fault
+    value : Mode or Fault or Why
         Which.
 
     Returns

@@ -33,7 +33,7 @@ AGAIN = 1.0  # between two tries to open a port: a choice of this project [s]
 PATIENCE = 0.2  # for a line to go out: a choice of this project [s]
 MOST = 4096  # bytes read at once: a choice of this project
 EXTRA = (
-    "{what} is not installed; the verb relay needs it; install hutwright with its extra: "
+    "{what} is not installed; the verbs relay and watch need it; install hutwright with its extra: "
     "pip install 'hutwright[relay]'"
 )
 

@@ -14,7 +14,7 @@ import numpy as np
 from hutwright.errors import RequestError, shortened
 from hutwright.native.board_plan import crc, line_in
 from hutwright.native.engine import refusal
-from hutwright.native.records import SETTINGS
+from hutwright.native.records import SETTINGS, Record
 from hutwright.native.words import Refusal
 
 try:
@@ -186,7 +186,35 @@ def send_settings(port: str, lines: bytes, progress: Callable[[int, int], None] 
         )
 
 
-def _refuse_bad(wanted: list[tuple[str, str]]) -> None:
+def settings_in(lines: bytes) -> Record:
+    """The settings that some lines would give a board.
+
+    Parameters
+    ----------
+    lines : bytes
+        As `hutwright firmware` writes them to settings.lines.
+
+    Returns
+    -------
+    record of SETTINGS
+        Sealed, and such that the controller takes them.
+
+    Raises
+    ------
+    RequestError
+        Where they are no such lines, or the controller refuses what they say.
+    """
+    try:
+        wanted = [_parts(line) for line in lines.decode("ascii").splitlines()]
+        return _refuse_bad(wanted)
+    except ValueError as error:
+        raise RequestError(
+            f"the settings cannot be read: {shortened(str(error))}; wanted the lines of settings.lines as "
+            "hutwright wrote them; write the file again"
+        ) from error
+
+
+def _refuse_bad(wanted: list[tuple[str, str]]) -> Record:
     """A board that is given what the core refuses goes on with its old settings, and says so to nobody."""
     raw = b"".join(bytes.fromhex(rest.partition(" ")[2]) for word, rest in wanted if word == "set")
     if len(raw) != SETTINGS.itemsize:
@@ -194,12 +222,14 @@ def _refuse_bad(wanted: list[tuple[str, str]]) -> None:
             f"nothing was sent: read settings of {len(raw)} bytes; wanted {SETTINGS.itemsize}, which is all "
             "of them; write the firmware's folder again"
         )
-    why = refusal(np.frombuffer(raw, SETTINGS)[0])
+    found = np.frombuffer(raw, SETTINGS)[0]
+    why = refusal(found)
     if why is not Refusal.GOOD:
         raise RequestError(
             f"nothing was sent: the controller refuses the settings: {why.name.lower().replace('_', ' ')}; "
             "write the firmware's folder again"
         )
+    return found
 
 
 def _parts(line: str) -> tuple[str, str]:

@@ -2,17 +2,20 @@
 
 What runs is the firmware's own C. `HostBoard` compiles it with the host's board layer, so that a C compiler
 is all that is needed; the tests put the real binary on a simulated chip in its place. The leaf that hangs on
-it is of the simplest kind, with a steady speed and two limit switches: for the line, not for forces.
+it is of a simple kind, with a steady speed, currents over the travel and two limit switches: for the line and
+for what is learnt from currents, not for forces.
 """
 
 from __future__ import annotations
 
 import os
+import random
 import subprocess
 import threading
 import time
 import tty
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Protocol
@@ -30,7 +33,82 @@ NOTHING = 65535  # of port_echo_units()
 IDLES = 200  # pieces of work that a board does between two ticks
 # The leaf: from end to end at full duty, and what its motor draws. [ms], [A]
 TRAVEL_MS, RUNNING_A = 4000.0, 1.0
-FREE_ECHO = 150  # of a free doorway, in units of 64 us
+FREE_ECHO = 150  # of a free doorway, in units of 64 us; more where the board looks farther
+BEYOND_NEAR = 20  # how much more, at least
+SUPPLY, AIR = 12.6, 20.0  # [V], [degC]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Leaf:
+    """What hangs on the simulated board.
+
+    Attributes
+    ----------
+    travel : float
+        From end to end at full duty. [ms]
+    per_volt : float
+        Share of the travel that a volt of back-EMF takes in a millisecond; 0 where speed is `travel`'s. [1/V]
+    lost : tuple of float
+        Voltage that bridge and winding take: a constant part [V], and a resistance [ohm].
+    opening : tuple of float
+        Current while it opens, at places evenly apart from shut to open. [A]
+    closing : tuple of float
+        Current while it closes, at the same places. [A]
+    at_end : float
+        Current while it is driven against an end. [A]
+    noise : float
+        Standard deviation of a reading of the current. [A]
+    supply : float
+        Without load. [V]
+    source : float
+        Resistance of the supply. [ohm]
+    temperature : float
+        At the board's sensor. [degC]
+    """
+
+    travel: float = TRAVEL_MS
+    per_volt: float = 0.0
+    lost: tuple[float, float] = (0.0, 0.0)
+    opening: tuple[float, ...] = (RUNNING_A,)
+    closing: tuple[float, ...] = (RUNNING_A,)
+    at_end: float = RUNNING_A
+    noise: float = 0.0
+    supply: float = SUPPLY
+    source: float = 0.0
+    temperature: float = AIR
+
+    def step(self, duty: float, current: float) -> float:
+        """How far it goes in a millisecond, as a share of the travel [-].
+
+        Parameters
+        ----------
+        duty : float
+            Above zero where it opens. [-]
+        current : float
+            Of the motor. [A]
+        """
+        if not self.per_volt:
+            return duty / self.travel
+        given = (self.supply - self.source * current) * abs(duty)
+        moving = max(given - self.lost[0] - self.lost[1] * current, 0.0) * self.per_volt
+        return moving if duty > 0.0 else -moving
+
+    def current(self, place: float, duty: float) -> float:
+        """What the motor draws [A].
+
+        Parameters
+        ----------
+        place : float
+            Share of the travel. [-]
+        duty : float
+            Above zero where it opens. [-]
+        """
+        if not duty:
+            return 0.0
+        if place >= 1.0 if duty > 0.0 else place <= 0.0:
+            return self.at_end
+        over = self.opening if duty > 0.0 else self.closing
+        return over[round(place * (len(over) - 1))]
 
 
 class Board(Protocol):
@@ -67,6 +145,10 @@ def _library(folder: Path, plan: BoardPlan, compiler: Path) -> tuple[FFI, Any]:
     return ffi, ffi.dlopen(str(library))
 
 
+def _counts(value: float) -> int:
+    return min(max(round(value), 0), 1023)
+
+
 class HostBoard:
     """The firmware on the host, with a leaf that opens and shuts.
 
@@ -76,36 +158,53 @@ class HostBoard:
         Of the leaf: 0 shut, 1 open. [-]
     blocked : bool
         Whether somebody stands in the doorway.
+    pressed : int
+        Contacts that somebody makes besides the limit switches: bits as in `board_plan.CONTACTS`.
+    leaf : Leaf
+        What hangs on it.
     """
 
-    def __init__(self, folder: Path, settings: Record, compiler: Path, plan: BoardPlan | None = None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        settings: Record,
+        compiler: Path,
+        plan: BoardPlan | None = None,
+        leaf: Leaf | None = None,
+    ) -> None:
         """Compile it into an empty folder, and power it up."""
-        self._plan = plan or BoardPlan()
+        self._plan, self.leaf = plan or BoardPlan(), leaf or Leaf()
         _, self._lib = _library(folder, self._plan, compiler)
         self._host = self._lib.host
-        self._heard = bytearray()
-        self.place, self.blocked = 0.0, False
+        self._heard, self._draw = bytearray(), random.Random(0)
+        self.place, self.blocked, self.pressed = 0.0, False, 0
         self._host.store = list(store_image(settings))
         self._host.heard, self._host.echo_units = 256, NOTHING
         self._host.worn, self._host.writes_left = NOTHING, NOTHING
         self._feel()
         self._lib.board_begin()
 
+    @property
+    def at_rest(self) -> bool:
+        """Whether no move is on."""
+        return not self._host.enable
+
     def _feel(self) -> None:
         """Leaf, switches, converter and echo, a millisecond later."""
-        host, plan = self._host, self._plan
+        host, plan, leaf = self._host, self._plan, self.leaf
         duty = (host.open_counts - host.close_counts) / 400.0 if host.enable else 0.0
-        before = self.place
-        self.place = min(max(before + duty / TRAVEL_MS, 0.0), 1.0)
-        current = RUNNING_A if duty else 0.0
-        host.contacts = int(self.place <= 0.0) | int(self.place >= 1.0) << 1
+        current = leaf.current(self.place, duty)
+        self.place = min(max(self.place + leaf.step(duty, current), 0.0), 1.0)
+        read = current + (self._draw.gauss(0.0, leaf.noise) if leaf.noise else 0.0)
+        host.contacts = int(self.place <= 0.0) | int(self.place >= 1.0) << 1 | self.pressed
         host.converted = [
-            plan.current_zero + round(current / plan.current_per_count),
-            round(12.6 / plan.supply_per_count),
-            plan.temperature_zero + round(20.0 / plan.temperature_per_count),
+            _counts(plan.current_zero + read / plan.current_per_count),
+            _counts((leaf.supply - leaf.source * current) / plan.supply_per_count),
+            _counts(plan.temperature_zero + leaf.temperature / plan.temperature_per_count),
         ]
         if host.ping:
-            host.echo_units = plan.near_units // 2 if self.blocked else FREE_ECHO
+            free = max(FREE_ECHO, plan.near_units + BEYOND_NEAR)
+            host.echo_units = plan.near_units // 2 if self.blocked else free
 
     def tick(self) -> None:
         """Live through one millisecond."""

@@ -1,0 +1,200 @@
+"""The verb ``watch`` of the command line: where the board is, what it is compared with, what is shown."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Generator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Event
+
+from hutwright.bench.settings import core_settings
+from hutwright.cli.answering import ExitCode, complain, say, stoppable, waiting
+from hutwright.description.described import Described
+from hutwright.description.folder import load
+from hutwright.errors import RequestError, shortened
+from hutwright.evidence.logbook import Logbook
+from hutwright.live.drift import LEAST_MOVES, SPEAKS
+from hutwright.live.ring import RingFetch
+from hutwright.live.serial_port import SerialPort, the_one_port
+from hutwright.live.settings_line import send_settings, settings_in
+from hutwright.live.simulated_board import SimulatedBoard
+from hutwright.live.simulated_door import simulated_door, stroke_of
+from hutwright.live.watch_screen import frame
+from hutwright.live.watching import BOOK, Compared, News, Watcher, trained_words, watching
+from hutwright.native.records import Record
+from hutwright.native.words import LinkLost
+
+EACH = 0.2  # between two pictures on the screen: a choice of this project [s]
+LARGEST = 65536  # bytes of a file of settings: a choice of this project
+HOME, CLEAR_LINE, CLEAR_BELOW, ENTER, LEAVE = "\x1b[H", "\x1b[K", "\x1b[J", "\x1b[?1049h", "\x1b[?1049l"
+CAUTION = (
+    "Recording needs a door that moves: keep people and animals out of its way, and keep a way to stop it at "
+    "hand. What is said of drift is no test of the door; measure its force after whatever changes it."
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Asked:
+    """What was asked for.
+
+    Attributes
+    ----------
+    folder : pathlib.Path
+        The project's folder.
+    variant : str or None
+        Name of a variant.
+    port : str or None
+        Path of the serial port.
+    settings : pathlib.Path or None
+        File with the board's settings; the described ones where none is named.
+    moves : int or None
+        After how many it ends. [-]
+    pace : float
+        How much quicker than the clock a simulated board lives. [-]
+    simulated : bool
+        Whether the board is simulated.
+    send : bool
+        Whether the board is given the settings first.
+    ring : bool
+        Whether the board's ring is fetched.
+    as_json : bool
+        Whether lines of JSON are printed.
+    """
+
+    folder: Path
+    variant: str | None
+    port: str | None
+    settings: Path | None
+    moves: int | None
+    pace: float
+    simulated: bool
+    send: bool
+    ring: bool
+    as_json: bool
+
+
+def watch_board(asked: Asked) -> ExitCode:
+    """Watch until somebody ends it, or enough moves were seen."""
+    if asked.simulated and asked.port is not None:
+        raise RequestError("--port and --simulated: read both; wanted one of them; leave one out")
+    if asked.pace != 1.0 and not asked.simulated:
+        raise RequestError("--pace: a real board lives as the clock does; leave it out, or add --simulated")
+    described = load(asked.folder, asked.variant)
+    settings = core_settings(described.project) if asked.settings is None else _read(asked.settings)
+    if asked.ring and settings["link_lost"] == LinkLost.CLOSE and settings["link_lost_ms"]:
+        raise RequestError(
+            "--ring: with these settings a board that was greeted closes the door once the line falls "
+            "silent, which it does when the watch ends; wanted settings whose lost link does nothing; "
+            "watch without --ring"
+        )
+    compared = Compared(settings=settings, stroke=stroke_of(described.project))
+    with (
+        Logbook(asked.folder / BOOK) as book,
+        _board(asked, described, settings) as where,
+        stoppable() as stop,
+    ):
+        if asked.send:
+            with waiting("sending") as count:
+                send_settings(where, _lines(settings), count)
+        return _watched(asked, described.project.name, compared, book, where, stop)
+
+
+def _read(path: Path) -> Record:
+    try:
+        with path.open("rb") as file:
+            raw = file.read(LARGEST + 1)
+    except OSError as error:
+        raise RequestError(
+            f"--settings: {shortened(str(path))} cannot be read: the system said "
+            f"{shortened(error.strerror or str(error))}; wanted a file such as settings.lines"
+        ) from None
+    return settings_in(raw[:LARGEST])
+
+
+def _lines(settings: Record) -> bytes:
+    from hutwright.outputs.firmware import settings_lines
+
+    return settings_lines(settings.tobytes())
+
+
+@contextmanager
+def _board(asked: Asked, described: Described, settings: Record) -> Generator[str]:
+    """The path of the port to watch; a simulated board lives for as long as the context."""
+    if not asked.simulated:
+        yield asked.port or the_one_port()
+        return
+    compiler = shutil.which("cc")
+    if compiler is None:
+        raise RequestError(
+            "--simulated: there is no C compiler on this computer, and the simulated board is the firmware's "
+            "own C; install one (Debian's gcc)"
+        )
+    with tempfile.TemporaryDirectory() as folder:
+        with waiting("building the simulated board"):
+            door = simulated_door(described, settings, Path(folder), Path(compiler))
+        with SimulatedBoard(door, pace=asked.pace) as board:
+            yield board.path
+
+
+def _watched(asked: Asked, name: str, compared: Compared, book: Logbook, where: str, stop: Event) -> ExitCode:
+    screen = sys.stdout.isatty() and not asked.as_json
+    tell = _json_line if asked.as_json else _no_more if screen else _line
+    for text in () if asked.as_json else (CAUTION, f"{name}: {trained_words(compared.settings)}"):
+        complain(text)
+    complain(f"Drift is judged after {LEAST_MOVES} moves each way; {SPEAKS}.")
+    watcher = Watcher(compared, asked.folder, book, tell, RingFetch() if asked.ring else None)
+
+    def over() -> bool:
+        return asked.moves is not None and watcher.moves >= asked.moves
+
+    with _pictured(watcher, name, shown=screen) as show:
+        watching(watcher, SerialPort(where), show=show, over=over, stop=stop)
+    if screen:
+        say("".join(f"{text}\n" for text in watcher.news))
+    if not asked.as_json:
+        say(f"{watcher.moves} moves recorded; log book {asked.folder / BOOK}\n")
+    return ExitCode.HOLDS if over() else ExitCode.INTERRUPTED
+
+
+@contextmanager
+def _pictured(watcher: Watcher, name: str, *, shown: bool) -> Generator[Callable[[float], None]]:
+    """What draws the screen; the terminal is as it was when it is over."""
+    if not shown:
+        yield lambda _: None
+        return
+    due = [0.0]
+
+    def show(now: float) -> None:
+        if now < due[0]:
+            return
+        due[0] = now + EACH
+        size = shutil.get_terminal_size()
+        text = frame(watcher, now, name=name, columns=size.columns, lines=size.lines)
+        say(HOME + "".join(f"{line}{CLEAR_LINE}\n" for line in text.split("\n")) + CLEAR_BELOW)
+
+    say(ENTER)
+    try:
+        yield show
+    finally:
+        say(LEAVE)
+
+
+def _line(news: News) -> None:
+    say(f"{time.strftime('%H:%M:%S')}  {news.text}\n")
+
+
+def _no_more(news: News) -> None:
+    """Nothing: the screen shows the news itself."""
+    del news
+
+
+def _json_line(news: News) -> None:
+    moment = time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())
+    values = {"at": moment, "event": news.kind.value, "text": news.text, **news.values}
+    say(json.dumps(values, ensure_ascii=False, allow_nan=False) + "\n")
