@@ -95,6 +95,6 @@ def test_the_saved_vectors_agree_on_the_board(path, require_tool, tools):
 def test_the_comparison_can_fail(board):
     storm(board, 60, 3)
     spoilt = np.array([1], np.uint8).tobytes()  # another reason in the board's memory than the host's
-    board.lib.machine_write(board.at, board.facts.places["board_state"] + 134, spoilt * 8, 8)
+    board.lib.machine_write(board.at, board.facts.places["board_state"] + 120, spoilt * 8, 8)
     board.lib.loop_ticks(200)
     assert board.compared().different > 0

@@ -92,8 +92,7 @@ def bounds(s: Any, d: Any) -> dict[str, Any]:
         "the offset is one that is believed": z3.And(
             d.offset_mA <= s.zero_most_mA, d.offset_mA >= -s.zero_most_mA),
         "expected and greatest current are within their cuts": z3.And(
-            upto(d.expected_mA, MOST_MA), upto(d.current_mA, MOST_MA)),
-        "the greatest bins are bins": z3.And(upto(d.greatest_opening, 31), upto(d.greatest_closing, 31)),
+            upto(d.expected_mA, MOST_MA), upto(d.greatest_mA, 40000), upto(d.current_mA, MOST_MA)),
         "the residual can be turned": z3.And(d.residual_mA >= -32767, d.residual_mA <= 32767),
         "flags are 0 or 1 and ways are ways": z3.And(
             *(upto(flag, 1) for flag in (d.lag_full, d.place_known, d.zeroed, d.offset_known, d.offset_bad)),

@@ -9,7 +9,6 @@
 
 #define SLOT_MS 16u /* between two kept slow means */
 #define OPEN_Q30 ((uint32_t)DOOR_PLACE_OPEN)
-#define OPEN_Q14 16384u
 #define OPEN_PERMILLE 1000u
 #define PERMILLE_Q30 1073742u /* 2^30 / 1000, rounded up: 1000 of them are cut to OPEN_Q30 */
 #define BIN_BITS 11           /* 2^16 / 32 bins */
@@ -19,37 +18,13 @@
 #define MOST_MA 60000u       /* currents are cut to this */
 #define RESIDUAL_ZERO 32768u /* kept residuals are shifted by this */
 
-/* Bits of door_detect_state.weather. */
-#define HEAT_LESS 1u   /* the temperature takes from the expected current */
-#define SUPPLY_LESS 2u /* the supply does */
-#define HEAT_OUT 4u    /* the temperature is outside the trained range */
-#define SUPPLY_OUT 8u
-
 /* A share of 2^30 in 1/65536. */
 static uint16_t in_q16(uint32_t share_q30)
 {
-    uint16_t high = (uint16_t)(share_q30 >> 16);
-    uint8_t below = (uint8_t)((share_q30 >> 8) & 255u);
-    return high >= OPEN_Q14 ? (uint16_t)65535u
-                            : (uint16_t)((uint16_t)(high << 2) | (uint16_t)(uint8_t)(below >> 6));
+    return share_q30 >= OPEN_Q30 ? (uint16_t)65535u : (uint16_t)((share_q30 << 2) >> 16);
 }
 
-/* The greatest bin of a profile. */
-static uint8_t greatest_of(const door_detector *detector)
-{
-    uint8_t greatest = 0u;
-    uint16_t most_mA = 0u;
-    uint8_t i;
-    for (i = 0u; i < DOOR_BINS; i++) {
-        if (detector->profile_mA[i] > most_mA) {
-            most_mA = detector->profile_mA[i];
-            greatest = i;
-        }
-    }
-    return greatest;
-}
-
-void door_detect_begin(const door_settings *settings, door_detect_state *state)
+void door_detect_begin(door_detect_state *state)
 {
     uint8_t i;
     door_blank((uint8_t *)state, (uint16_t)sizeof(door_detect_state));
@@ -58,30 +33,31 @@ void door_detect_begin(const door_settings *settings, door_detect_state *state)
         state->lagged[i] = RESIDUAL_ZERO;
     }
     state->inverse_q11 = 2048u;
-    state->greatest_opening = greatest_of(&settings->opening);
-    state->greatest_closing = greatest_of(&settings->closing);
 }
 
 /* What decide.c asked for in the tick before. */
 static void obey(door_detect_state *state, const door_decide_state *decided)
 {
+    if (decided->anchor == DOOR_ANCHOR_SHUT) {
+        state->place_q30 = 0u;
+        state->place_known = 1u;
+    } else if (decided->anchor == DOOR_ANCHOR_OPEN) {
+        state->place_q30 = OPEN_Q30;
+        state->place_known = 1u;
+    } else if (decided->anchor != DOOR_ANCHOR_NONE) {
+        state->place_known = 0u;
+    }
     if (decided->anchor != DOOR_ANCHOR_NONE) {
-        state->place_known =
-            decided->anchor == DOOR_ANCHOR_SHUT || decided->anchor == DOOR_ANCHOR_OPEN ? 1u : 0u;
-        if (decided->anchor == DOOR_ANCHOR_SHUT) {
-            state->place_q30 = 0u;
-        } else if (decided->anchor == DOOR_ANCHOR_OPEN) {
-            state->place_q30 = OPEN_Q30;
-        } else if (decided->anchor == DOOR_ANCHOR_ANEW) {
-            state->offset_mA = 0;
-            state->offset_known = 0u;
-            state->offset_bad = 0u;
-            state->zeroed = 0u;
-            state->rest_ms = 0u;
-        }
         state->lag_full = 0u; /* the residual may jump with the place */
         state->lag_at = 0u;
         state->lag_ms = 0u;
+    }
+    if (decided->anchor == DOOR_ANCHOR_ANEW) {
+        state->offset_mA = 0;
+        state->offset_known = 0u;
+        state->offset_bad = 0u;
+        state->zeroed = 0u;
+        state->rest_ms = 0u;
     }
     if (decided->mark != 0u) {
         state->mark_q30 = state->place_q30;
@@ -95,8 +71,10 @@ static const door_detector *detector_of(const door_settings *settings, uint8_t w
 }
 
 /* The duty has come on: everything that belongs to one run begins afresh. */
-static void begin_run(door_detect_state *state, uint8_t way)
+static void begin_run(const door_settings *settings, door_detect_state *state, uint8_t way)
 {
+    const door_detector *detector = detector_of(settings, way);
+    uint8_t i;
     state->way = way;
     state->turning = way;
     state->zeroed = 0u;
@@ -109,6 +87,12 @@ static void begin_run(door_detect_state *state, uint8_t way)
     state->none_ms = 0u;
     state->same_ms = 0u;
     state->lag_full = 0u;
+    state->greatest_mA = 0u;
+    for (i = 0u; i < DOOR_BINS; i++) {
+        if (detector->profile_mA[i] > state->greatest_mA) {
+            state->greatest_mA = detector->profile_mA[i];
+        }
+    }
 }
 
 /* Rounded down, bit by bit: the quotient must be below 2^16, the divisor below 2^15.  A library's division of
@@ -189,18 +173,16 @@ static uint16_t of_motor(const door_settings *settings, door_detect_state *state
 static uint32_t step_of(const door_settings *settings, const door_decide_state *decided,
                         const door_inputs *inputs, uint16_t now_mA)
 {
-    uint32_t lost_uV = product(settings->resistance_mohm, now_mA);
-    uint32_t given_uV;
+    uint16_t lost_mV =
+        cut16((uint32_t)thousandth(product(settings->resistance_mohm, now_mA)) + settings->drop_mV);
+    uint16_t given_mV;
     uint16_t moving_mV = 0u; /* the motor's back-EMF */
     if (decided->duty_permille != 0u) {
-        given_uV = product(inputs->supply_mV, decided->duty_permille);
-        moving_mV = given_uV > lost_uV ? thousandth(given_uV - lost_uV) : (uint16_t)0u;
-        moving_mV =
-            moving_mV > settings->drop_mV ? (uint16_t)(moving_mV - settings->drop_mV) : (uint16_t)0u;
+        given_mV = thousandth(product(inputs->supply_mV, decided->duty_permille));
+        moving_mV = given_mV > lost_mV ? (uint16_t)(given_mV - lost_mV) : (uint16_t)0u;
     } else if (decided->enable != 0u && decided->needs_zero == 0u && settings->sense == DOOR_SENSE_MOTOR
                && now_mA > settings->none_mA) {
-        /* braking: the back-EMF drives the current */
-        moving_mV = cut16((uint32_t)thousandth(lost_uV) + settings->drop_mV);
+        moving_mV = lost_mV; /* braking: the back-EMF drives the current */
     }
     return product(moving_mV, settings->place_gain_q8) >> 8;
 }
@@ -231,17 +213,14 @@ static void follow_place(door_detect_state *state, const door_inputs *inputs, ui
 
 /* The profile at the place, straight between the bins' middles; its greatest bin where the place is not
  * known. */
-static uint16_t profile_at(const door_detector *detector, const door_detect_state *state, uint16_t place_q16)
+static uint16_t profile_at(const door_detector *detector, const door_detect_state *state)
 {
-    uint8_t known = state->place_known;
-    uint16_t past = place_q16 > HALF_BIN ? (uint16_t)(place_q16 - HALF_BIN) : (uint16_t)0u;
-    uint8_t bin = state->way == DOOR_CLOSES ? state->greatest_closing : state->greatest_opening;
-    uint16_t value;
-    if (known != 0u) {
-        bin = (uint8_t)((uint8_t)(past >> 8) >> (BIN_BITS - 8));
-    }
-    value = detector->profile_mA[bin];
-    if (known != 0u) {
+    uint16_t value = state->greatest_mA;
+    if (state->place_known != 0u) {
+        uint16_t place_q16 = in_q16(state->place_q30);
+        uint16_t past = place_q16 > HALF_BIN ? (uint16_t)(place_q16 - HALF_BIN) : (uint16_t)0u;
+        uint8_t bin = (uint8_t)(past >> BIN_BITS);
+        value = detector->profile_mA[bin];
         if (bin < DOOR_BINS - 1) {
             uint16_t next = detector->profile_mA[bin + 1u];
             uint16_t change = part_of(apart_unsigned(next, value), (uint16_t)((past & BIN_MASK) << 5));
@@ -251,74 +230,25 @@ static uint16_t profile_at(const door_detector *detector, const door_detect_stat
     return value;
 }
 
-/* What hangs on the temperature: the change of the expected current, and the wider trip. */
-static void follow_heat(const door_settings *settings, door_detect_state *state, int16_t now_dC,
-                        const door_detector *detector)
-{
-    uint16_t out_dC = outside(now_dC, settings->trained_low_dC, settings->trained_high_dC);
-    uint8_t weather = (uint8_t)(state->weather & (SUPPLY_LESS | SUPPLY_OUT));
-    if ((now_dC < settings->reference_dC) != (detector->per_kelvin_uA < 0)) {
-        weather |= HEAT_LESS;
-    }
-    if (out_dC != 0u) {
-        weather |= HEAT_OUT;
-    }
-    state->weather = weather;
-    state->heat_dC = now_dC;
-    state->by_heat_mA =
-        ten_thousandth(product(apart(detector->per_kelvin_uA, 0), apart(now_dC, settings->reference_dC)));
-    state->wider_heat_mA =
-        part_of(cut16(product(out_dC, settings->widen_per_kelvin_mA) >> 2), 26214u); /* 0.4 */
-}
-
-/* The same for the supply. */
-static void follow_supply(const door_settings *settings, door_detect_state *state, uint16_t now_mV,
-                          const door_detector *detector)
-{
-    uint16_t out_mV = outside_unsigned(now_mV, settings->trained_low_mV, settings->trained_high_mV);
-    uint8_t weather = (uint8_t)(state->weather & (HEAT_LESS | HEAT_OUT));
-    if ((now_mV < settings->reference_mV) != (detector->per_volt_mA < 0)) {
-        weather |= SUPPLY_LESS;
-    }
-    if (out_mV != 0u) {
-        weather |= SUPPLY_OUT;
-    }
-    state->weather = weather;
-    state->supply_mV = now_mV;
-    state->by_supply_mA =
-        thousandth(product(apart(detector->per_volt_mA, 0), apart_unsigned(now_mV, settings->reference_mV)));
-    state->wider_supply_mA = thousandth(product(out_mV, settings->widen_per_volt_mA));
-}
-
-/* Reckoned anew where a reading has changed, or for another way: that is in the dead time before a drive. */
-static void follow_weather(const door_settings *settings, door_detect_state *state, const door_inputs *inputs,
-                           uint8_t way, const door_detector *detector)
-{
-    uint8_t anew = way != state->weather_way ? 1u : 0u;
-    state->weather_way = way;
-    if (anew != 0u || inputs->temperature_dC != state->heat_dC) {
-        follow_heat(settings, state, inputs->temperature_dC, detector);
-    }
-    if (anew != 0u || inputs->supply_mV != state->supply_mV) {
-        follow_supply(settings, state, inputs->supply_mV, detector);
-    }
-}
-
 /* The current that is right for a free leaf here and now [mA]. */
-static uint16_t expect(const door_settings *settings, door_detect_state *state, const door_detector *detector,
-                       uint16_t place_q16)
+static uint16_t expect(const door_settings *settings, door_detect_state *state, const door_inputs *inputs,
+                       const door_detector *detector)
 {
-    uint32_t more = (uint32_t)profile_at(detector, state, place_q16);
+    uint16_t off_dC = apart(inputs->temperature_dC, settings->reference_dC);
+    uint16_t off_mV = apart_unsigned(inputs->supply_mV, settings->reference_mV);
+    uint16_t by_heat = ten_thousandth(product(apart(detector->per_kelvin_uA, 0), off_dC));
+    uint16_t by_supply = thousandth(product(apart(detector->per_volt_mA, 0), off_mV));
+    uint32_t more = (uint32_t)profile_at(detector, state);
     uint32_t less = 0u;
-    if ((state->weather & HEAT_LESS) != 0u) {
-        less += state->by_heat_mA;
+    if ((inputs->temperature_dC < settings->reference_dC) != (detector->per_kelvin_uA < 0)) {
+        less += by_heat;
     } else {
-        more += state->by_heat_mA;
+        more += by_heat;
     }
-    if ((state->weather & SUPPLY_LESS) != 0u) {
-        less += state->by_supply_mA;
+    if ((inputs->supply_mV < settings->reference_mV) != (detector->per_volt_mA < 0)) {
+        less += by_supply;
     } else {
-        more += state->by_supply_mA;
+        more += by_supply;
     }
     if (state->start_at < DOOR_START_BINS) {
         more += detector->start_mA[state->start_at];
@@ -333,11 +263,16 @@ static uint16_t expect(const door_settings *settings, door_detect_state *state, 
 }
 
 /* The trip, wider where the temperature or the supply was not trained [mA]. */
-static uint16_t trip_of(const door_settings *settings, const door_detect_state *state, uint16_t trip_mA)
+static uint16_t trip_of(const door_settings *settings, uint16_t trip_mA, uint16_t out_dC, uint16_t out_mV)
 {
-    uint32_t wider_mA = (uint32_t)state->wider_heat_mA + (uint32_t)state->wider_supply_mA;
-    uint16_t most_mA = settings->widen_most_mA;
-    return (uint16_t)(trip_mA + (wider_mA > most_mA ? most_mA : (uint16_t)wider_mA)); /* 40000 + 20000 */
+    uint16_t wider_mA = 0u;
+    if (out_dC != 0u || out_mV != 0u) {
+        uint32_t wider = (uint32_t)thousandth(product(out_mV, settings->widen_per_volt_mA));
+        wider +=
+            (uint32_t)part_of(cut16(product(out_dC, settings->widen_per_kelvin_mA) >> 2), 26214u); /* 0.4 */
+        wider_mA = wider > settings->widen_most_mA ? settings->widen_most_mA : (uint16_t)wider;
+    }
+    return (uint16_t)(trip_mA + wider_mA); /* 40000 + 20000 */
 }
 
 /* The slow mean of the residual and its older values. */
@@ -374,45 +309,39 @@ static int16_t residual_of(uint16_t current_mA, uint16_t expected_mA)
 
 /* With duty: the two detectors, the backstop, and no current. */
 static void judge(const door_settings *settings, door_detect_state *state, const door_inputs *inputs,
-                  const door_detector *detector, uint16_t now_mA, uint16_t place_q16, door_seen *seen)
+                  uint16_t now_mA, uint16_t out_dC, uint16_t out_mV)
 {
+    const door_detector *detector = detector_of(settings, state->way);
     uint8_t blind = state->run_ms < settings->blind_ms ? 1u : 0u;
     uint8_t over = 0u;
     uint8_t risen = 0u;
     uint16_t shifted;
     uint16_t before;
-    state->expected_mA = expect(settings, state, detector, place_q16);
+    state->expected_mA = expect(settings, state, inputs, detector);
     state->residual_mA = residual_of(state->current_mA, state->expected_mA);
     shifted = (uint16_t)((uint16_t)state->residual_mA + RESIDUAL_ZERO);
     if (blind == 0u) {
         if (state->residual_mA > 0) {
-            over = (uint16_t)state->residual_mA >= trip_of(settings, state, detector->trip_mA) ? 1u : 0u;
+            over = (uint16_t)state->residual_mA >= trip_of(settings, detector->trip_mA, out_dC, out_mV) ? 1u
+                                                                                                        : 0u;
         }
         before = state->lagged[state->lag_at];
         if (state->lag_full != 0u && state->place_known != 0u && shifted > before) {
             risen = (uint16_t)(shifted - before) >= detector->rise_mA ? 1u : 0u;
         }
     }
-    seen->residual = door_lasts(&state->residual_ms, over, settings->after_ms);
-    seen->rise = door_lasts(&state->rise_ms, risen, settings->after_ms);
-    seen->backstop =
-        door_lasts(&state->backstop_ms, now_mA >= settings->backstop_mA ? 1u : 0u, settings->backstop_ms);
-    seen->no_current = door_lasts(&state->none_ms, now_mA < settings->none_mA ? 1u : 0u, settings->none_ms);
-    seen->stuck = door_lasts(&state->same_ms,
-                             settings->stuck_ms != 0u && inputs->current_mA == state->last_mA[0] ? 1u : 0u,
-                             settings->stuck_ms);
+    state->residual_ms = door_counted(state->residual_ms, over);
+    state->rise_ms = door_counted(state->rise_ms, risen);
+    state->backstop_ms = door_counted(state->backstop_ms, now_mA >= settings->backstop_mA ? 1u : 0u);
+    state->none_ms = door_counted(state->none_ms, now_mA < settings->none_mA ? 1u : 0u);
+    state->same_ms = door_counted(state->same_ms, inputs->current_mA == state->last_mA[0] ? 1u : 0u);
     keep_slow(settings, state, shifted, blind);
     state->run_ms = door_up(state->run_ms);
 }
 
 /* Without duty there is nothing to judge. */
-static void judge_nothing(door_detect_state *state, door_seen *seen)
+static void judge_nothing(door_detect_state *state)
 {
-    seen->residual = 0u;
-    seen->rise = 0u;
-    seen->backstop = 0u;
-    seen->no_current = 0u;
-    seen->stuck = 0u;
     state->way = DOOR_STILL;
     state->expected_mA = 0u;
     state->residual_mA = 0;
@@ -423,11 +352,10 @@ static void judge_nothing(door_detect_state *state, door_seen *seen)
     state->same_ms = 0u;
 }
 
-static void say_place(const door_settings *settings, const door_detect_state *state, uint16_t place_q16,
-                      door_seen *seen)
+static void say_place(const door_settings *settings, const door_detect_state *state, door_seen *seen)
 {
     uint8_t known = state->place_known;
-    uint16_t from_shut = part_of(place_q16, OPEN_PERMILLE);
+    uint16_t from_shut = part_of(in_q16(state->place_q30), OPEN_PERMILLE);
     uint16_t from_open = (uint16_t)(OPEN_PERMILLE - from_shut);
     uint16_t covered = part_of(in_q16(state->covered_q30), OPEN_PERMILLE);
     seen->place_known = known;
@@ -444,8 +372,13 @@ static void say_place(const door_settings *settings, const door_detect_state *st
 static void say_faults(const door_settings *settings, const door_detect_state *state, int16_t raw,
                        door_seen *seen)
 {
+    seen->residual = state->residual_ms >= settings->after_ms ? 1u : 0u;
+    seen->rise = state->rise_ms >= settings->after_ms ? 1u : 0u;
+    seen->backstop = state->backstop_ms >= settings->backstop_ms ? 1u : 0u;
+    seen->no_current = state->none_ms >= settings->none_ms ? 1u : 0u;
     seen->without_duty = state->without_ms >= settings->none_ms ? 1u : 0u;
     seen->out_of_range = apart(raw, 0) > settings->range_mA || state->offset_bad != 0u ? 1u : 0u;
+    seen->stuck = settings->stuck_ms != 0u && state->same_ms >= settings->stuck_ms ? 1u : 0u;
     seen->zeroed = state->zeroed;
 }
 
@@ -453,29 +386,25 @@ void door_detect(const door_settings *settings, door_detect_state *state, const 
                  const door_inputs *inputs, door_seen *seen)
 {
     uint8_t way = decided->duty_permille != 0u ? decided->way : (uint8_t)DOOR_STILL;
+    uint16_t out_dC = outside(inputs->temperature_dC, settings->trained_low_dC, settings->trained_high_dC);
+    uint16_t out_mV =
+        outside_unsigned(inputs->supply_mV, settings->trained_low_mV, settings->trained_high_mV);
     int16_t raw = median(state->last_mA[1], state->last_mA[0], inputs->current_mA);
-    const door_detector *detector;
-    uint8_t goes; /* which way, or will: opening where none */
     uint16_t seen_mA;
     uint16_t now_mA;
-    uint16_t place_q16;
     obey(state, decided);
     seen_mA = apart(raw, state->offset_mA); /* at most 32768 + 10000 */
     now_mA = of_motor(settings, state, decided->duty_permille, seen_mA);
     state->filtered_q16 = toward(state->filtered_q16, now_mA, settings->filter_q16);
     state->current_mA = (uint16_t)((state->filtered_q16 + 32768u) >> 16);
     if (way != DOOR_STILL && way != state->way) {
-        begin_run(state, way);
+        begin_run(settings, state, way);
     }
-    goes = decided->way == DOOR_CLOSES ? (uint8_t)DOOR_CLOSES : (uint8_t)DOOR_OPENS;
-    detector = detector_of(settings, goes);
-    follow_weather(settings, state, inputs, goes, detector);
     follow_place(state, inputs, step_of(settings, decided, inputs, now_mA));
-    place_q16 = in_q16(state->place_q30);
     if (way != DOOR_STILL) {
-        judge(settings, state, inputs, detector, now_mA, place_q16, seen);
+        judge(settings, state, inputs, now_mA, out_dC, out_mV);
     } else {
-        judge_nothing(state, seen);
+        judge_nothing(state);
     }
     if (way == DOOR_STILL && (decided->enable == 0u || decided->needs_zero != 0u)) {
         rest(settings, state, inputs, seen_mA);
@@ -485,7 +414,7 @@ void door_detect(const door_settings *settings, door_detect_state *state, const 
     }
     state->last_mA[1] = state->last_mA[0];
     state->last_mA[0] = inputs->current_mA;
-    seen->outside_trained = (state->weather & (HEAT_OUT | SUPPLY_OUT)) != 0u ? 1u : 0u;
+    seen->outside_trained = out_dC != 0u || out_mV != 0u ? 1u : 0u;
     say_faults(settings, state, raw, seen);
-    say_place(settings, state, place_q16, seen);
+    say_place(settings, state, seen);
 }

@@ -134,16 +134,15 @@
  * compared in whole permille of the travel.
  *
  * Cost on an 8-bit board at 16 MHz (avr-gcc 5.4, flags of avr_build.py, measured on a simulated board): about
- * 9 kB of flash; 278 B of settings, 199 B of state; with what the board itself does, a tick takes about 2700
- * cycles in a move and at most 3200 (a fifth of the millisecond).
+ * 9 kB of flash; 278 B of settings, 185 B of state; a tick takes 3300 cycles in a move and at most 3700 (a
+ * quarter of the millisecond).
  *
  * DEVIATIONS FROM COMMON SAFE-C PRACTICE (numbered; each says why)
  *  D1  One function with several returns per file is allowed where each return is one line of a precedence.
  *  D2  Plain enums are kept in uint8_t fields, so that the layout is the same on every compiler.
  *  D3  The checksum reads the settings as bytes; the layout of door_settings is held by _Static_assert, and
  *      the order of bytes is that of the board and the host (low byte first).  Records are blanked as bytes,
- *      and the settings' 16-bit fields are read as bytes in their order where their bounds are looked at.
- *  D4  For an 8-bit board the decider's pointer to its state passes through empty assembler: near.h.
+ *      and the bounds of the settings' 16-bit fields stand in one table in their order.
  */
 #ifndef HUTWRIGHT_DOOR_H
 #define HUTWRIGHT_DOOR_H
@@ -397,16 +396,7 @@ typedef struct {
     uint16_t inverse_q11;             /* 2048000 / duty */
     uint16_t rest_ms;                 /* at rest without current */
     uint16_t start_ms;                /* within the step of the start profile */
-    int16_t heat_dC;                  /* temperature and supply that the next four were reckoned for */
-    uint16_t supply_mV;
-    uint16_t by_heat_mA;              /* change of the expected current with each; its sign: `weather` */
-    uint16_t by_supply_mA;
-    uint16_t wider_heat_mA;           /* more trip, outside the trained range */
-    uint16_t wider_supply_mA;
-    uint8_t greatest_opening;         /* greatest bin of either way's profile */
-    uint8_t greatest_closing;
-    uint8_t weather;                  /* bits: see detect.c */
-    uint8_t weather_way;              /* door_way that they were reckoned for; 0: not yet */
+    uint16_t greatest_mA;             /* bin of this way's profile */
     uint8_t lag_at;
     uint8_t lag_ms;
     uint8_t lag_full;                 /* 1: every kept mean is of this move */

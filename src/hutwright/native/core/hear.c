@@ -1,18 +1,18 @@
 /* What the controller hears and sees besides the current, and the times it counts.  No multiplication and no
  * division. */
-#include "near.h"
 #include "parts.h"
 
 static uint8_t hear_button(const door_settings *settings, door_decide_state *state, const door_inputs *inputs)
 {
     uint8_t level = inputs->button != 0u ? 1u : 0u;
     uint8_t pressed = 0u;
-    if (door_lasts(&state->button_ms, level != state->button ? 1u : 0u, settings->debounce_ms) != 0u) {
+    state->button_ms = door_counted(state->button_ms, level != state->button ? 1u : 0u);
+    if (state->button_ms >= settings->debounce_ms) {
         pressed = level != 0u && state->button == 0u ? 1u : 0u;
         state->button = level;
         state->button_ms = 0u;
     }
-    (void)door_lasts(&state->held_ms, state->button == 1u ? 1u : 0u, 1u);
+    state->held_ms = door_counted(state->held_ms, state->button == 1u ? 1u : 0u);
     return (settings->commands & DOOR_BY_BUTTON) != 0u ? pressed : 0u;
 }
 
@@ -20,7 +20,8 @@ static uint8_t hear_relay(const door_settings *settings, door_decide_state *stat
 {
     uint8_t level = inputs->relay != 0u ? 1u : 0u;
     uint8_t turned = 0u;
-    if (door_lasts(&state->relay_ms, level != state->relay ? 1u : 0u, settings->debounce_ms) != 0u) {
+    state->relay_ms = door_counted(state->relay_ms, level != state->relay ? 1u : 0u);
+    if (state->relay_ms >= settings->debounce_ms) {
         if (state->relay != DOOR_UNREAD) {
             turned = level != 0u ? 1u : 2u;
         }
@@ -34,7 +35,8 @@ static uint8_t hear_sensor(const door_settings *settings, door_decide_state *sta
 {
     uint8_t level = inputs->sensor != 0u ? 1u : 0u;
     uint8_t asked = 0u;
-    if (door_lasts(&state->sensor_ms, level != state->sensor ? 1u : 0u, settings->debounce_ms) != 0u) {
+    state->sensor_ms = door_counted(state->sensor_ms, level != state->sensor ? 1u : 0u);
+    if (state->sensor_ms >= settings->debounce_ms) {
         asked = level != 0u && state->sensor == 0u ? 1u : 0u;
         state->sensor = level;
         state->sensor_ms = 0u;
@@ -96,7 +98,6 @@ static uint8_t see_veto(const door_settings *settings, door_decide_state *state,
 void door_hear(const door_settings *settings, door_decide_state *state, const door_inputs *inputs,
                door_heard *heard, uint16_t *counters)
 {
-    DOOR_NEAR(state);
     heard->word = hear_word(settings, inputs);
     heard->pressed = hear_button(settings, state, inputs);
     heard->relay = hear_relay(settings, state, inputs);
@@ -104,24 +105,28 @@ void door_hear(const door_settings *settings, door_decide_state *state, const do
     heard->lost = hear_link(settings, state, inputs, counters);
     heard->veto = see_veto(settings, state, inputs);
     heard->edge = (settings->eyes & DOOR_HAS_EDGE) != 0u && inputs->edge == DOOR_EYE_SEES ? 1u : 0u;
-    heard->low = door_lasts(&state->low_supply_ms,
-                            state->way != DOOR_STILL && inputs->supply_mV < settings->stop_below_mV ? 1u : 0u,
-                            settings->stop_below_ms);
+    state->low_supply_ms =
+        door_counted(state->low_supply_ms,
+                     state->way != DOOR_STILL && inputs->supply_mV < settings->stop_below_mV ? 1u : 0u);
+    heard->low = state->low_supply_ms >= settings->stop_below_ms ? 1u : 0u;
 }
 
 /* What runs by itself from tick to tick. */
 void door_count_time(const door_settings *settings, door_decide_state *state, const door_inputs *inputs,
                      const door_seen *seen)
 {
+    uint8_t kept_open = ((settings->commands & DOOR_BY_SENSOR) != 0u && state->sensor == 1u)
+                             || ((settings->commands & DOOR_BY_RELAY) != 0u && state->relay == 1u)
+                          ? 1u
+                          : 0u;
     uint8_t denied = 0u;
     if (state->way != DOOR_STILL && state->dead_ms > 0u) {
         state->dead_ms = (uint16_t)(state->dead_ms - 1u);
     } else if (state->way != DOOR_STILL && state->run_ms == 0u) {
         state->wait_ms = door_up(state->wait_ms);
     }
-    if (state->mode != DOOR_OPEN || ((settings->commands & DOOR_BY_SENSOR) != 0u && state->sensor == 1u)
-        || ((settings->commands & DOOR_BY_RELAY) != 0u && state->relay == 1u)) {
-        state->open_ms = 0u; /* not open, or kept so */
+    if (state->mode != DOOR_OPEN || kept_open != 0u) {
+        state->open_ms = 0u;
         state->open_s = 0u;
     } else {
         state->open_ms = door_up(state->open_ms);
@@ -137,5 +142,5 @@ void door_count_time(const door_settings *settings, door_decide_state *state, co
             denied = seen->off_place != 0u || seen->at_shut != 0u ? 1u : 0u;
         }
     }
-    (void)door_lasts(&state->limit_ms, denied, 1u);
+    state->limit_ms = door_counted(state->limit_ms, denied);
 }

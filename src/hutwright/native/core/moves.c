@@ -13,19 +13,9 @@ CALLED uint16_t door_up(uint16_t count)
     return (uint16_t)(count < 65535u ? count + 1u : count);
 }
 
-CALLED uint8_t door_lasts(uint16_t *count, uint8_t goes_on, uint16_t most)
+CALLED uint16_t door_counted(uint16_t count, uint8_t goes_on)
 {
-    uint16_t now = 0u;
-    uint8_t lasts = 0u;
-    if (goes_on != 0u) {
-        now = *count;
-        if (now < 65535u) {
-            now = (uint16_t)(now + 1u);
-        }
-        lasts = now >= most ? 1u : 0u;
-    }
-    *count = now;
-    return lasts;
+    return goes_on != 0u ? door_up(count) : (uint16_t)0u;
 }
 
 void door_tally(uint16_t *counters, uint8_t which)

@@ -5,7 +5,7 @@
 #include "door.h"
 
 /* detect.c: all arithmetic on current and place.  Reads the duty that was commanded in the tick before. */
-void door_detect_begin(const door_settings *settings, door_detect_state *state);
+void door_detect_begin(door_detect_state *state);
 void door_detect(const door_settings *settings, door_detect_state *state, const door_decide_state *decided,
                  const door_inputs *inputs, door_seen *seen);
 
@@ -25,8 +25,7 @@ typedef struct {
 
 /* moves.c: how the decider's state changes. */
 uint16_t door_up(uint16_t count);                          /* one more, up to 65535 */
-/* The same while it goes on, else 0.  1: it has lasted for `most` or longer. */
-uint8_t door_lasts(uint16_t *count, uint8_t goes_on, uint16_t most);
+uint16_t door_counted(uint16_t count, uint8_t goes_on);    /* the same while it goes on, else 0 */
 void door_tally(uint16_t *counters, uint8_t which);        /* one more of a door_counter */
 void door_rest_in(door_decide_state *state, uint8_t mode, uint8_t why);
 void door_set_out(const door_settings *settings, door_decide_state *state, uint8_t mode, uint8_t way,

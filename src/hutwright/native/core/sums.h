@@ -18,6 +18,17 @@ SUM_CALLED uint32_t product(uint16_t a, uint16_t b)
     return (uint32_t)a * (uint32_t)b;
 }
 
+/* From one value the share q16 / 65536 of the way to the other, to_16 * 65536, rounded. */
+SUM_CALLED uint32_t toward(uint32_t from, uint16_t to_16, uint16_t q16)
+{
+    uint32_t to = (uint32_t)to_16 << 16;
+    uint8_t down = to < from ? 1u : 0u;
+    uint32_t way = down != 0u ? from - to : to - from;
+    uint32_t part = product((uint16_t)(way >> 16), q16);
+    part += (product((uint16_t)(way & 65535u), q16) + 32768u) >> 16;
+    return down != 0u ? from - part : from + part;
+}
+
 SUM_CALLED uint16_t cut16(uint32_t value)
 {
     return value > 65535u ? (uint16_t)65535u : (uint16_t)value;
@@ -40,30 +51,11 @@ SUM_CALLED uint16_t part_of(uint16_t value, uint16_t q16)
     return (uint16_t)((product(value, q16) + 32768u) >> 16);
 }
 
-/* From one value the share q16 / 65536 of the way to the other, to_16 * 65536, rounded.  The way is taken in
- * two halves of 16 bits: what is behind the point, and the whole. */
-SUM_CALLED uint32_t toward(uint32_t from, uint16_t to_16, uint16_t q16)
-{
-    uint16_t whole = (uint16_t)(from >> 16);
-    uint16_t rest = (uint16_t)(from & 65535u);
-    uint8_t down = to_16 <= whole ? 1u : 0u;
-    uint16_t far;
-    if (down != 0u) {
-        far = (uint16_t)(whole - to_16);
-    } else {
-        rest = (uint16_t)(0u - rest);
-        far = (uint16_t)(to_16 - whole - (rest != 0u ? 1u : 0u));
-    }
-    rest = part_of(rest, q16);
-    return down != 0u ? from - rest - (uint32_t)far * (uint32_t)q16
-                      : from + rest + (uint32_t)far * (uint32_t)q16;
-}
-
 /* value / 1000, up to 65535; within 2 and 0.01 %. */
 SUM_CALLED uint16_t thousandth(uint32_t value)
 {
     uint16_t coarse = over_1024(value);
-    return coarse < 64000u ? (uint16_t)(coarse + part_of(coarse, 1573u)) : (uint16_t)65535u; /* 1.024 */
+    return cut16((uint32_t)coarse + (uint32_t)part_of(coarse, 1573u)); /* 1.024 */
 }
 
 /* value / 10000, up to 6711; within 1. */

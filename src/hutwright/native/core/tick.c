@@ -13,7 +13,7 @@ void door_begin(const door_settings *settings, door_state *state, const uint16_t
 {
     uint16_t refusal = door_settings_refusal(settings);
     uint8_t i;
-    door_detect_begin(settings, &state->detect);
+    door_detect_begin(&state->detect);
     door_decide_begin(&state->decide, refusal);
     if (refusal == DOOR_SETTINGS_GOOD) {
         uint16_t rise = (uint16_t)(settings->normal_permille - settings->start_permille);

@@ -93,13 +93,9 @@ static void read_all(void)
 {
     uint8_t contacts = port_contacts();
     board_in.current_mA = scaled(PORT_CURRENT, BOARD_CURRENT_ZERO_counts, BOARD_CURRENT_mA_q8);
-    /* in turn: both are slow, and the controller reckons anew what hangs on a reading that has changed */
-    if (((uint8_t)board_ticks & 1u) != 0u) {
-        board_in.supply_mV = cut16(((uint32_t)port_converted(PORT_SUPPLY) * BOARD_SUPPLY_mV_q8 + 128u) >> 8);
-    } else {
-        board_in.temperature_dC =
-            scaled(PORT_TEMPERATURE, BOARD_TEMPERATURE_ZERO_counts, BOARD_TEMPERATURE_dC_q8);
-    }
+    board_in.supply_mV = cut16(((uint32_t)port_converted(PORT_SUPPLY) * BOARD_SUPPLY_mV_q8 + 128u) >> 8);
+    board_in.temperature_dC = (int16_t)(scaled(PORT_TEMPERATURE, BOARD_TEMPERATURE_ZERO_counts,
+                                               BOARD_TEMPERATURE_dC_q8));
     board_in.place_permille = DOOR_NO_PLACE;
     board_in.limit_shut = (contacts & PORT_LIMIT_SHUT) != 0u ? 1u : 0u;
     board_in.limit_open = (contacts & PORT_LIMIT_OPEN) != 0u ? 1u : 0u;
@@ -128,16 +124,12 @@ static void read_all(void)
     alive = 0u;
 }
 
-static uint16_t counts_of(uint16_t permille)
-{
-    return permille != 0u ? duty_counts(permille, BOARD_PWM_TOP) : (uint16_t)0u;
-}
-
 void board_tick(void)
 {
     read_all();
     door_tick(&board_settings, &board_state, &board_in, &board_out);
-    port_bridge(counts_of(board_out.open_permille), counts_of(board_out.close_permille), board_out.enable);
+    port_bridge(duty_counts(board_out.open_permille, BOARD_PWM_TOP),
+                duty_counts(board_out.close_permille, BOARD_PWM_TOP), board_out.enable);
     port_may_leave(board_out.may_leave);
     if (board_out.summary_ready != 0u) {
         store.due |= STORE_DUE_SUMMARY;
