@@ -133,5 +133,5 @@ def test_a_book_of_a_newer_program_is_refused(tmp_path):
 
 
 def test_a_folder_that_is_not_there_is_a_sentence(tmp_path):
-    with pytest.raises(RequestError, match="move the file aside"):
+    with pytest.raises(RequestError, match="move it aside"):
         Logbook(tmp_path / "nowhere" / "book")
