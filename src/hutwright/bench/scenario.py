@@ -78,7 +78,7 @@ _DIMENSIONS: dict[Quantity, Dimension] = {
 
 def _force(value: float) -> float:
     """A force that is nothing where an instrument's memory is all that is left of it."""
-    return value if value > NO_FORCE else 0.0
+    return 0.0 if value <= NO_FORCE else value  # what is no number stays none
 
 
 def _reversal(result: Record) -> float:

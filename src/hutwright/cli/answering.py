@@ -19,7 +19,7 @@ from typing import TextIO
 
 import click
 
-from hutwright.errors import HutwrightError, RequestError, shortened
+from hutwright.errors import HutwrightError, RequestError, StoppedError, shortened
 
 DEBUG = "HUTWRIGHT_DEBUG"
 PATIENCE = 1.0  # how long nothing is said while something is worked out: a choice of this project [s]
@@ -63,6 +63,9 @@ def answered(verb: Callable[[], ExitCode]) -> None:
 def _code_of(verb: Callable[[], ExitCode]) -> ExitCode:
     try:
         return verb()
+    except StoppedError as stopped:
+        complain(str(stopped))
+        return ExitCode.INTERRUPTED
     except HutwrightError as error:
         complain(str(error))
         return ExitCode.WRONG

@@ -48,8 +48,8 @@ class Asked:
 def set_reversal(asked: Asked) -> ExitCode:
     """Set the reversal from recorded moves, and show what came of it."""
     described = load(asked.folder, asked.variant)
-    times = training_times(described.project)
     if not asked.traces:
+        times = training_times(described.project)
         say(_json(training_values(times)) if asked.as_json else training_text(times, width=screen_width()))
         return ExitCode.HOLDS
     with stoppable() as stop:
@@ -62,6 +62,9 @@ def set_reversal(asked: Asked) -> ExitCode:
         if asked.out is not None:
             _write(found, asked.out)
     say(_told(asked, found))
+    if stop.is_set():
+        complain("stopped: levers that were not tried by then are not listed")
+        return ExitCode.INTERRUPTED
     return ExitCode.SHORT if found.refused else ExitCode.HOLDS
 
 

@@ -72,7 +72,7 @@ def carry(asked: Asked) -> ExitCode:
     """Relay until somebody ends it."""
     where = _where(asked)
     hut = relayed_hut(asked.folder, asked.variant)
-    port = SerialPort(asked.port or the_one_port(), asked.baud)
+    port = SerialPort(asked.port or the_one_port("--serial PATH"), asked.baud)
     for caution in _cautions(where):
         complain(caution)
     with stoppable() as stop:

@@ -95,8 +95,8 @@ def watch_board(asked: Asked) -> ExitCode:
         )
     compared = Compared(settings=settings, stroke=stroke_of(described.project))
     with (
+        _board(asked, described, settings) as where,  # first: where there is none, no log book is begun
         Logbook(asked.folder / BOOK) as book,
-        _board(asked, described, settings) as where,
         stoppable() as stop,
     ):
         if asked.send:
@@ -127,7 +127,7 @@ def _lines(settings: Record) -> bytes:
 def _board(asked: Asked, described: Described, settings: Record) -> Generator[str]:
     """The path of the port to watch; a simulated board lives for as long as the context."""
     if not asked.simulated:
-        yield asked.port or the_one_port()
+        yield asked.port or the_one_port("--port PORT")
         return
     compiler = shutil.which("cc")
     if compiler is None:

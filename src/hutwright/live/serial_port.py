@@ -6,6 +6,7 @@ pyserial is loaded when a port is first wanted: it comes with the extra ``relay`
 from __future__ import annotations
 
 import os
+import sys
 from contextlib import suppress
 from dataclasses import dataclass
 from types import ModuleType
@@ -33,8 +34,8 @@ AGAIN = 1.0  # between two tries to open a port: a choice of this project [s]
 PATIENCE = 0.2  # for a line to go out: a choice of this project [s]
 MOST = 4096  # bytes read at once: a choice of this project
 EXTRA = (
-    "{what} is not installed; the verbs relay and watch need it; install hutwright with its extra: "
-    "pip install 'hutwright[relay]'"
+    "{what} is not installed; the verbs relay and watch need it; install hutwright's extra beside it: "
+    f"{sys.executable or 'python3'} -m pip install 'hutwright[relay]'"
 )
 
 
@@ -74,8 +75,13 @@ def ports() -> tuple[PortFound, ...]:
     return tuple(sorted(found, key=lambda each: each.path))
 
 
-def the_one_port() -> str:
+def the_one_port(flag: str) -> str:
     """The path of the only port that a board may be at.
+
+    Parameters
+    ----------
+    flag : str
+        With what a port is named where there is another number of them.
 
     Returns
     -------
@@ -91,7 +97,7 @@ def the_one_port() -> str:
     if len(found) == 1:
         return found[0].path
     there = ", ".join(f"{each.path} ({each.told})" for each in found) or "none"
-    raise RequestError(f"serial ports here: {there}; wanted one; say which with --serial PATH")
+    raise RequestError(f"serial ports here: {there}; wanted one; say which with {flag}")
 
 
 class SerialPort:

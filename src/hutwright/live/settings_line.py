@@ -219,14 +219,14 @@ def _refuse_bad(wanted: list[tuple[str, str]]) -> Record:
     raw = b"".join(bytes.fromhex(rest.partition(" ")[2]) for word, rest in wanted if word == "set")
     if len(raw) != SETTINGS.itemsize:
         raise RequestError(
-            f"nothing was sent: read settings of {len(raw)} bytes; wanted {SETTINGS.itemsize}, which is all "
+            f"settings to send: read {len(raw)} bytes; wanted {SETTINGS.itemsize}, which is all "
             "of them; write the firmware's folder again"
         )
     found = np.frombuffer(raw, SETTINGS)[0]
     why = refusal(found)
     if why is not Refusal.GOOD:
         raise RequestError(
-            f"nothing was sent: the controller refuses the settings: {why.name.lower().replace('_', ' ')}; "
+            f"settings to send: the controller refuses them: {why.name.lower().replace('_', ' ')}; "
             "write the firmware's folder again"
         )
     return found

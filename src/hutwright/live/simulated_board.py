@@ -22,6 +22,7 @@ from typing import Any, Protocol
 
 from cffi import FFI
 
+from hutwright.errors import RequestError, shortened
 from hutwright.native import boards_export
 from hutwright.native.board_plan import BoardPlan, config_text, store_image
 from hutwright.native.build import declarations
@@ -135,10 +136,18 @@ def _library(folder: Path, plan: BoardPlan, compiler: Path) -> tuple[FFI, Any]:
     library = folder / "board.so"
     sources = [str(path) for path in sorted(folder.glob("**/*.c"))]
     include = [f"-I{folder / each}" for each in FOLDERS]
-    subprocess.run(
+    built = subprocess.run(
         [str(compiler), "-std=c11", "-O1", "-shared", "-fPIC", *include, *sources, "-o", str(library)],
-        check=True,
+        capture_output=True,
+        check=False,
+        encoding="utf-8",
+        errors="replace",
     )
+    if built.returncode != 0:
+        raise RequestError(
+            f"{shortened(str(compiler))} did not build the simulated board: {shortened(built.stderr)}; "
+            "wanted a C compiler that builds a library; try it by itself, or install another"
+        )
     ffi = FFI()
     for name in HEADERS:
         ffi.cdef(declarations((folder / name).read_text("utf-8")))

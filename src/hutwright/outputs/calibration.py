@@ -248,7 +248,7 @@ def _levers(found: Calibration) -> Iterator[str]:
         told = "helps" if each.holds else "is not enough"
         anew = "; the door moves otherwise with it: record anew" if each.anew else ""
         yield f"{each.option.words}: {told}; the worst contact then {press_text(each.worst)}{anew}"
-    if found.refused and not any(each.holds for each in found.helped):
+    if found.refused and found.complete and not any(each.holds for each in found.helped):
         yield "none of these is enough by itself: a threshold cannot make this door gentle"
 
 

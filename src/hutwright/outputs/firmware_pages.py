@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from hutwright import units
 from hutwright.catalogue.bridges import BRIDGES, BridgeType
+from hutwright.catalogue.tables import BROWN_OUT_OFF
 from hutwright.model.project import Project
 from hutwright.native.words import Ends, Refusal
 from hutwright.outputs.phrasing import listed
@@ -437,9 +438,10 @@ def _loading(project: Project) -> Iterator[str]:
         "them."
     )
     yield ""
+    says = f"resets below {level}" if level != BROWN_OUT_OFF else "does not reset where its supply sags"
     yield (
-        f"The description says that the board resets below {level}. That level is set with a programmer, not "
-        "by this firmware: look at it, since many boards come with a lower one."
+        f"The description says that the board {says}. That is set with a programmer, not by this firmware: "
+        "look at it, since many boards come with a low level or none."
     )
 
 

@@ -24,7 +24,7 @@ NARROWEST = 40
 FROM_MEMORY = "from memory: confirm before relying on it"
 DIGITS = 3  # of a number without any doubt of its own
 
-_BOUNDS = ("at least", "at most", "more than", "less than", "above", "below")
+_BOUNDS = ("at least", "at most", "than", "above", "below")
 _FAR_APART = 100.0  # ratio of two ends from which each has a unit of its own: a choice of this project
 
 _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?(?:e-?[0-9]+)?")

@@ -16,9 +16,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from hutwright import units
 from hutwright.bench.rehearsal import Performance, Take
 from hutwright.bench.scenario import Quantity
 from hutwright.bench.stage import FIRST
+from hutwright.checks.shown import shown
 from hutwright.errors import RequestError, shortened
 from hutwright.laws.force_trace import LASTING_FORCE, LASTING_TIME, REST_FORCE, REST_TIME
 from hutwright.native import engine
@@ -237,14 +239,15 @@ def _current(axes: Axes, trace: _Trace) -> None:
     axes.plot(
         trace.time, residual, color=MIDDLE, linewidth=1.0, linestyle=":", label="beyond what is expected"
     )
-    trip = float(settings["closing"]["trip_mA"]) / 1000.0
-    axes.axhline(trip, color=MIDDLE, linestyle="--", linewidth=1.1)
-    _note(axes, last, trip, f"means an obstacle: {trip:.2g} A")
+    trips = sorted({float(settings[way]["trip_mA"]) / 1000.0 for way in ("opening", "closing")})
+    for trip in trips:
+        axes.axhline(trip, color=MIDDLE, linestyle="--", linewidth=1.1)
+        _note(axes, last, trip, f"means an obstacle: {shown(trip, units.CURRENT)}")
     result = trace.take.result
     decided = float(result["trip_time"]) - float(result["contact_time"])
     if result["trip_time"] >= 0.0 and first <= decided <= last:
         value = float(np.interp(decided, trace.time, filtered))
         axes.plot([decided], [value], "s", color=DEEP, markersize=5, label="the controller decides")
-    top = max(float(filtered[seen].max()) if seen.any() else 0.0, trip)
+    top = max(float(filtered[seen].max()) if seen.any() else 0.0, *trips)
     axes.set_ylim(min(0.0, float(residual[seen].min()) if seen.any() else 0.0), 1.2 * top)
     axes.set_ylabel("motor current [A]", color=INK, fontsize=9)

@@ -15,7 +15,7 @@ from hutwright.bench.settings import core_settings
 from hutwright.checks.lever import Effort, Option
 from hutwright.description.build import rebuild
 from hutwright.description.described import Described
-from hutwright.errors import HutwrightError
+from hutwright.errors import HutwrightError, StoppedError
 from hutwright.evidence.trace import Trace, Way
 from hutwright.laws.exact_share import greatest_share
 from hutwright.model.paths import Keys
@@ -172,6 +172,8 @@ class Calibration:
         Mean distance of the recorded closing profile from that of the simulated leaf. [A]
     warnings : tuple of str
         What must be known beside it.
+    complete : bool
+        Whether all levers were tried that were to be.
     """
 
     described: Described
@@ -188,6 +190,7 @@ class Calibration:
     verified: Verified | None
     apart: float
     warnings: tuple[str, ...]
+    complete: bool = True
 
     @property
     def over(self) -> tuple[Press, ...]:
@@ -280,6 +283,7 @@ def calibrate(
         verified=_verified(learnt, obstructed, base) if obstructed else None,
         apart=float(np.mean(np.abs(learnt[-1].profile.bins - trial.profiles[Way.CLOSING].bins))),
         warnings=(*_warnings(learnt, trained, base), *_beforehand(found)),
+        complete=cancel is None or not cancel.is_set(),
     )
 
 
@@ -334,19 +338,21 @@ def _helped(
     """Each lever that could help, on a rebuilt description; those that help first, the cheapest first."""
     found: list[Helped] = []
     for lever in levers_of(described.project):
-        changes = {path: value for path, value in lever.option.changes.items() if path != TRIP}
-        if Family.OBSTACLE not in lever.families or not changes or (cancel is not None and cancel.is_set()):
-            continue
+        changes = lever.option.changes
+        if cancel is not None and cancel.is_set():
+            break
+        if Family.OBSTACLE not in lever.families or not changes or TRIP in changes:
+            continue  # the same without the trip, which the calibration sets, is among them
         if sum(each.holds for each in found) >= ENOUGH_HELP:
             break
-        if TRIP in lever.option.changes:
-            continue  # the same without the trip, which the calibration sets, is among them
         try:
             other = rebuild(described, changes)
             again = learnt
             if any(path[:2] == DETECTION for path in changes):
                 again = learn(clean, core_settings(other.project), cancel=cancel)
             met = _Trial(other, again, trained).presses()
+        except StoppedError:
+            break
         except HutwrightError:
             continue
         if met:

@@ -80,8 +80,8 @@ def _check(project: Project, gap: float, found: Told, method: Source) -> Check:
         limit_from=EN_12453_LIMITS,
         working=found[1],
         levers=tuple(each for each in levers if each is not None),
-        meaning="Simulated with the controller's own code; no hardware measured. A drive that only stops "
-        "keeps its force: it has to turn back.",
+        meaning="What is pressed for longer is crushed, not only knocked. A drive that only stops keeps its "
+        "force: it has to turn back. Simulated with the controller's own code; no hardware measured.",
     )
 
 

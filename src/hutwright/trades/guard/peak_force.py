@@ -83,8 +83,8 @@ def _check(project: Project, gap: float, value: float, steps: Sequence[Step], me
         limit_from=EN_12453_VERTICAL if vertical else EN_12453_LIMITS,
         working=steps,
         levers=tuple(each for each in levers if each is not None),
-        meaning="Simulated with the controller's own code; no hardware measured. Only a force test of the "
-        "finished door tells the force itself.",
+        meaning="Above this the edge hurts whom it meets. Simulated with the controller's own code; no "
+        "hardware measured: only a force test of the finished door tells the force itself.",
     )
 
 

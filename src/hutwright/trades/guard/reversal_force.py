@@ -92,8 +92,9 @@ def _checks(
             limit_from=US_WINDOW_OBSTACLES,
             working=steps,
             levers=tuple(each for each in levers if each is not None),
-            meaning="A rule for windows and roof panels of cars that close by themselves, as a measure: "
-            "it does not bind a hut's door.",
+            meaning="Above this a hand is held hard before the leaf turns back. The rule is made for windows "
+            "and roof panels of cars that close by themselves; it stands here as a measure and does not bind "
+            "a hut's door.",
         ),
     )
 

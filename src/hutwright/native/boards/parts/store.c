@@ -212,14 +212,18 @@ static void start_due(store_state *state, const door_summary *summary, const uin
 
 void store_idle(store_state *state, const door_summary *summary, const uint16_t *counters)
 {
-    uint16_t address = (uint16_t)(state->at + state->done);
-    uint8_t byte = state->job[state->done];
+    uint16_t address;
+    uint8_t byte;
     if (port_store_ready() == 0u) {
         return;
     }
-    if (state->left == 0u) {
+    if (state->left == 0u) { /* then nothing of the job is left to be read either */
         start_due(state, summary, counters);
-    } else if (port_store_read(address) == byte) {
+        return;
+    }
+    address = (uint16_t)(state->at + state->done);
+    byte = state->job[state->done];
+    if (port_store_read(address) == byte) {
         state->done = (uint8_t)(state->done + 1u);
         state->left = (uint8_t)(state->left - 1u);
         state->written = 0u;
