@@ -43,7 +43,7 @@ def checks_page() -> str:
     """The page of all checks."""
     found: dict[str, tuple[str, Verdict]] = {}
     for demo in DEMOS:
-        for verdict in assess(load(TOP / "demos" / demo)).verdicts:
+        for verdict in assess(load(TOP / "demos" / demo), tier=Tier.QUICK).verdicts:
             found.setdefault(verdict.question.key, (demo, verdict))
     lines = [
         "# Checks",

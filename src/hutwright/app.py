@@ -17,12 +17,11 @@ from hutwright.description.build import build
 from hutwright.description.described import Described
 from hutwright.description.overlay import whole
 from hutwright.description.reading import parse_sheet
-from hutwright.errors import RequestError, shortened
+from hutwright.errors import Cancel, Progress, RequestError, shortened, system_words
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
-    from hutwright.bench.rehearsal import Cancel, Progress
     from hutwright.bench.scenario import Scenario
     from hutwright.description.questions import Answers
     from hutwright.studies.compare import Comparison
@@ -418,9 +417,8 @@ def start(folder: Path, answers: Answers) -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
-        told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise RequestError(
-            f"{shortened(str(folder))} cannot be made: the system said {shortened(told)}; "
+            f"{shortened(str(folder))} cannot be made: the system said {system_words(error)}; "
             "wanted a folder where you may write; choose another"
         ) from error
     path = folder / folders.DESCRIPTION

@@ -1,9 +1,10 @@
-"""Every exception that hutwright raises on purpose; each carries its facts."""
+"""Every exception that hutwright raises on purpose, each with its facts; and the flag that asks to stop."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import Protocol
 
 
 class HutwrightError(Exception):
@@ -102,6 +103,26 @@ class RequestError(HutwrightError):
 
 class StoppedError(HutwrightError):
     """Work that was stopped because its answer is no longer wanted."""
+
+
+class Cancel(Protocol):
+    """A flag that says that the answer is no longer wanted: a `threading.Event`, for one."""
+
+    def is_set(self) -> bool:
+        """Whether it is no longer wanted."""
+
+
+Progress = Callable[[int, int], None]  # is told how much of how much is done
+
+
+def stopped(cancel: Cancel | None) -> bool:
+    """Whether an answer is no longer wanted; never where there is no flag."""
+    return cancel is not None and cancel.is_set()
+
+
+def system_words(error: Exception) -> str:
+    """What the system said, shortened: its own words where it has some."""
+    return shortened((error.strerror if isinstance(error, OSError) else None) or str(error))
 
 
 def shortened(text: str, longest: int = 60) -> str:

@@ -7,7 +7,7 @@ right is not what is proved). Settings are held to what `door_settings_refusal` 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -209,9 +209,6 @@ def is_one_of(term: Any, *values: int) -> Any:
 def upto(term: Any, most: Any) -> Any:
     """At most so much; both are wide and not negative."""
     return z3.ULE(term, most)
-
-
-Invariant = Callable[[Any, Any, Any, Names], Any]
 
 
 def invariants(s: Any, d: Any, off: Any, n: Names) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from tools.prove.source import Kind, Pointer, RefusedError, Row, Struct, Whole, fields_of
+from tools.prove.source import Kind, RefusedError, Row, Struct, Whole, fields_of
 from tools.prove.sums import Truth, Value, both, choose, nay
 
 # An object's name, then fields and indices.
@@ -121,9 +121,3 @@ class Places:
 def decays(path: Path, kind: Row, *, const: bool) -> Ref:
     """An array as a pointer to its first item."""
     return Ref(((True, (*path, 0)),), kind.item, const)
-
-
-def as_pointer(kind: Kind) -> Pointer:
-    """The kind, known to be a pointer."""
-    assert isinstance(kind, Pointer)
-    return kind

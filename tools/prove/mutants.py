@@ -34,18 +34,6 @@ class Mutant:
     int_bits: int = 16
 
 
-# The same change where the core says the same thing in other words.
-OTHERWISE = {
-    "door_rest_in(state, DOOR_STOPPED, DOOR_WHY_POWER_UP)": (
-        "state->mode = DOOR_STOPPED; state->why = DOOR_WHY_POWER_UP",
-        "state->mode = DOOR_OPEN; state->why = DOOR_WHY_POWER_UP"),
-    "out(s->dead_ms, 5u, 2000u)": ("{5u, 2000u, DOOR_REFUSE_DEAD_TIME}",
-        "{0u, 2000u, DOOR_REFUSE_DEAD_TIME}"),
-    "out(s->last_permille, 50u, s->normal_permille)": (
-        "s->last_permille > s->normal_permille || s->start_permille", "s->start_permille"),
-}  # fmt: skip
-
-
 class LostError(Exception):
     """A mutant's piece of C is not there exactly once."""
 
@@ -59,10 +47,7 @@ def changed(mutant: Mutant) -> dict[str, str]:
         The piece is not there, or more than once.
     """
     text = (CORE / mutant.file).read_text("utf-8")
-    old, put = mutant.old, mutant.new
-    if mutant.old in OTHERWISE and not pattern(mutant.old).search(text):
-        old, put = OTHERWISE[mutant.old]
-    new, number = pattern(old).subn(lambda _: put, text)
+    new, number = pattern(mutant.old).subn(lambda _: mutant.new, text)
     if number != 1:
         raise LostError(
             f"{mutant.file}: {mutant.old!r} is there {number} times; wanted once, to change it for "
@@ -144,14 +129,14 @@ MUTANTS: list[Mutant] = [
         ("counters", "count < 65535u ? count + 1u : count", "count + 1u"),
         ("unwrapped", "count < 65535u ? count + 1u : count", "count + 1u"),
         ("defined", "count < 65535u ? count + 1u : count", "count < 65535u ? (int16_t)count + 1 : 65535u"),
-        ("powered_up", "door_rest_in(state, DOOR_STOPPED, DOOR_WHY_POWER_UP)",
-         "door_rest_in(state, DOOR_OPEN, DOOR_WHY_POWER_UP)"),
+        ("powered_up", "state->mode = DOOR_STOPPED; state->why = DOOR_WHY_POWER_UP",
+         "state->mode = DOOR_OPEN; state->why = DOOR_WHY_POWER_UP"),
         ("powered_up", "state->relay = DOOR_UNREAD", "state->relay = 0u"),
     ),
     *_of(
         "settings.c",
-        ("dead_time", "out(s->dead_ms, 5u, 2000u)", "out(s->dead_ms, 0u, 2000u)"),
-        ("duty", "out(s->last_permille, 50u, s->normal_permille)", "out(s->last_permille, 50u, 1000u)"),
+        ("dead_time", "{5u, 2000u, DOOR_REFUSE_DEAD_TIME}", "{0u, 2000u, DOOR_REFUSE_DEAD_TIME}"),
+        ("duty", "s->last_permille > s->normal_permille || s->start_permille", "s->start_permille"),
     ),
     Mutant("detect_defined", "detect.c", "product(settings->resistance_mohm, now_mA)",
            "(uint32_t)(settings->resistance_mohm * now_mA)", 32),

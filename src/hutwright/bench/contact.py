@@ -23,6 +23,7 @@ from hutwright.layout.frame import Floats, door_of
 from hutwright.layout.leaf import hinge_side_gap
 from hutwright.layout.linkage import linkage_of
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.native import engine
 from hutwright.native.records import SCENARIO, Record
 from hutwright.native.words import Ended, EventKind, Fault, Mode, Why
@@ -30,7 +31,6 @@ from hutwright.plant.conditions import Conditions
 from hutwright.plant.mechanism import rod_force
 from hutwright.plant.motion import shares
 from hutwright.plant.motor import Line, line
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.swing import detection_of
 from hutwright.plant.travel import Travel, place_at_gap, travel
 

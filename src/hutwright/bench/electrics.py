@@ -11,10 +11,10 @@ from hutwright.laws.motor_line import ROOM
 from hutwright.layout.frame import Floats
 from hutwright.model.circuit import BRIDGE, CurrentSensor, SensorPlace
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.plant.circuit import feed, logic_regulators, lowest_feed, motor_loop
 from hutwright.plant.conditions import Conditions
 from hutwright.plant.energy import stages
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.travel import drive_of
 
 Part = dict[str, float | Floats]  # some of its fields, by name

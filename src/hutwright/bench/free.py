@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import isnan, nan
 
 from hutwright.bench.plant import sim_door
 from hutwright.bench.settings import core_settings, sealed
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.native import engine
 from hutwright.native.records import Record
 from hutwright.native.scenario import Event, scenario
 from hutwright.native.words import Commands, Counter, EventKind, Fault, Mode, Why
 from hutwright.plant.conditions import Conditions
-from hutwright.plant.remembered import once_a_project
 
 ASKED = 0.5  # when the button is pressed, after the sensor has been zeroed: a choice of this project [s]
 PRESSED = 0.2  # how long it is held: a choice of this project [s]
 REST = 0.5  # a run ends when the leaf has been at rest for so long: a choice of this project [s]
 MORE = 2.0  # than the cap of the run time, so that every move has ended: a choice of this project [s]
+BUTTON = (
+    Event(EventKind.BUTTON, time=ASKED, a=1.0),
+    Event(EventKind.BUTTON, time=ASKED + PRESSED, a=0.0),
+)
 NEEDLESS = (Counter.RESIDUAL, Counter.RISE, Counter.BACKSTOP)  # what a free leaf should not have caused
 
 
@@ -90,19 +95,7 @@ def free_move(
         Where the controller cannot be set as described.
     """
     settings = settings_with_button(project, sensed=sensed)
-    cap = int(settings["opening_cap_ms"]) + int(settings["closing_cap_ms"])
-    record = scenario(
-        (
-            *gust(conditions),
-            Event(EventKind.BUTTON, time=ASKED, a=1.0),
-            Event(EventKind.BUTTON, time=ASKED + PRESSED, a=0.0),
-        ),
-        start_open=not opening,
-        place_known=True,
-        duration=ASKED + 1e-3 * cap + MORE,
-        settle=REST,
-        seed=seed,
-    )
+    record = asked_at_button(settings, (*gust(conditions), *BUTTON), opening=opening, seed=seed)
     result = engine.run(sim_door(project, conditions, sensed=sensed), settings, record, rows=False).result
     time = float(result["open_time" if opening else "close_time"])
     return FreeMove(
@@ -115,6 +108,30 @@ def free_move(
         mode=Mode(int(result["end_mode"])),
         why=Why(int(result["end_why"])),
         fault=Fault(int(result["end_fault"])),
+    )
+
+
+def asked_at_button(settings: Record, events: Iterable[Event], *, opening: bool, seed: int) -> Record:
+    """A move from rest at the other end by a controller that knows its place, as long as both run-time caps.
+
+    Parameters
+    ----------
+    settings : Record
+        The controller's settings.
+    events : iterable of Event
+        What happens, `BUTTON` among it.
+    opening : bool
+        Whether it opens; else it closes.
+    seed : int
+        Of the noise. [-]
+    """
+    caps = int(settings["opening_cap_ms"]) + int(settings["closing_cap_ms"])
+    return scenario(
+        tuple(events),
+        start_open=not opening,
+        duration=ASKED + 1e-3 * caps + MORE,
+        settle=REST,
+        seed=seed,
     )
 
 
@@ -138,9 +155,21 @@ def settings_with_button(project: Project, *, sensed: bool) -> Record:
 
 @once_a_project
 def _with_button(project: Project, sensed: bool) -> Record:  # noqa: FBT001
-    """The controller's settings with a button; a reading without noise may stay the same."""
-    settings = core_settings(project).copy()
+    return with_button(core_settings(project), sensed=sensed)
+
+
+def with_button(settings: Record, *, sensed: bool) -> Record:
+    """The same settings with a button; a reading without noise may stay the same.
+
+    Parameters
+    ----------
+    settings : Record
+        The controller's settings; they stay as they are.
+    sensed : bool
+        Whether the current is seen with noise.
+    """
+    own = settings.copy()
     if not sensed:
-        settings["stuck_ms"] = 0
-    settings["commands"] |= int(Commands.BUTTON)
-    return sealed(settings)
+        own["stuck_ms"] = 0
+    own["commands"] |= int(Commands.BUTTON)
+    return sealed(own)

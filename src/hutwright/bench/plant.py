@@ -18,6 +18,7 @@ from hutwright.layout.leaf import hinge_line, track_direction
 from hutwright.layout.linkage import foot_pin, head_pin, is_direct, linkage_of
 from hutwright.model.drive import EndSwitches
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.native.records import DOOR, SHARES, Record, blank
 from hutwright.native.words import Linkage
 from hutwright.plant.conditions import Conditions
@@ -26,7 +27,6 @@ from hutwright.plant.masses import inertia
 from hutwright.plant.mechanism import rod_force
 from hutwright.plant.motion import shares
 from hutwright.plant.motor import line
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.swing import rotor_mass
 from hutwright.plant.travel import DEAD_ARM, Travel, drive_of, travel
 
@@ -119,7 +119,9 @@ def stroke_ends(project: Project) -> tuple[float, float]:
     return min(ends), max(ends)
 
 
-def sim_door(project: Project, conditions: Conditions, *, sensed: bool = True) -> Record:
+def sim_door(
+    project: Project, conditions: Conditions, *, sensed: bool = True, voltage: float | None = None
+) -> Record:
     """The simulated door of a project.
 
     Parameters
@@ -130,6 +132,8 @@ def sim_door(project: Project, conditions: Conditions, *, sensed: bool = True) -
         In what weather; its wind is the wind factor 1 of the scenario.
     sensed : bool
         Whether current and supply are seen through noise and the steps of a converter; else as they are.
+    voltage : float or None
+        Of the supply without load; None for that of the description. [V]
 
     Returns
     -------
@@ -141,7 +145,12 @@ def sim_door(project: Project, conditions: Conditions, *, sensed: bool = True) -
     RequestError
         Where door, linkage or drive is not described.
     """
-    return _sim_door(project, conditions, sensed)
+    record = _sim_door(project, conditions, sensed)
+    if voltage is None:
+        return record
+    own = record.copy()
+    own["voltage"] = voltage
+    return own
 
 
 @once_a_project

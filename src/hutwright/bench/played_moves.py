@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
 
+from hutwright.bench.free import BUTTON, asked_at_button, gust, with_button
 from hutwright.bench.plant import sim_door
-from hutwright.bench.settings import core_settings, sealed
+from hutwright.bench.settings import core_settings
 from hutwright.errors import ModelError
 from hutwright.evidence.trace import LEAST_ROWS, Trace, Way
 from hutwright.model.project import Project
 from hutwright.native import engine
 from hutwright.native.records import Record
-from hutwright.native.scenario import Event, scenario
-from hutwright.native.words import Commands, EventKind, Mode, Sense
+from hutwright.native.scenario import Event
+from hutwright.native.words import Mode, Sense
 from hutwright.plant.conditions import Conditions
 
-ASKED, PRESSED, REST, MORE = 0.5, 0.2, 0.5, 2.0  # as of a free move on the bench: choices of this project [s]
 LEAST_DUTY = 50.0  # that the core divides by: detect.c [permille]
 SAMPLING = 2  # of a trace: choices of this project [ms]
 
@@ -98,38 +97,11 @@ def move_rows(project: Project, setting: Setting, way: Way, settings: Record | N
     settings : Record or None
         The controller's settings; None for those that follow from the description.
     """
-    chosen = _with_button(core_settings(project) if settings is None else settings, sensed=setting.sensed)
-    door = sim_door(project, setting.conditions, sensed=setting.sensed).copy()
-    if setting.voltage is not None:
-        door["voltage"] = setting.voltage
-    caps = int(chosen["opening_cap_ms"]) + int(chosen["closing_cap_ms"])
-    record = scenario(
-        (
-            *_asked(setting),
-            Event(EventKind.BUTTON, time=ASKED, a=1.0),
-            Event(EventKind.BUTTON, time=ASKED + PRESSED, a=0.0),
-        ),
-        start_open=way is Way.CLOSING,
-        place_known=True,
-        duration=ASKED + 1e-3 * caps + MORE,
-        settle=REST,
-        seed=setting.seed,
-    )
+    chosen = with_button(core_settings(project) if settings is None else settings, sensed=setting.sensed)
+    door = sim_door(project, setting.conditions, sensed=setting.sensed, voltage=setting.voltage)
+    events = (*gust(setting.conditions), *setting.events, *BUTTON)
+    record = asked_at_button(chosen, events, opening=way is Way.OPENING, seed=setting.seed)
     return engine.run(door, chosen, record, every=setting.every).rows
-
-
-def _asked(setting: Setting) -> Iterator[Event]:
-    if setting.conditions.wind:
-        yield Event(EventKind.GUST, time=0.0, a=1.0)
-    yield from setting.events
-
-
-def _with_button(settings: Record, *, sensed: bool) -> Record:
-    own = settings.copy()
-    own["commands"] |= int(Commands.BUTTON)
-    if not sensed:
-        own["stuck_ms"] = 0
-    return sealed(own)
 
 
 def _trace(rows: Record, way: Way, cycle: int, setting: Setting, *, in_supply: bool) -> Trace:

@@ -3,27 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any
 
 import numpy as np
 
 from hutwright.bench.scenario import Expected, Judgement, Prepared, Quantity, Record, Scenario, judge
 from hutwright.bench.scenarios import SCENARIOS
 from hutwright.bench.stage import Stage
+from hutwright.errors import Cancel, Progress
 from hutwright.native import engine
 from hutwright.native.words import Ended
-
-Progress = Callable[[int, int], None]
-
-
-class Cancel(Protocol):
-    """A flag that says that the answer is no longer wanted."""
-
-    def is_set(self) -> bool:
-        """Whether it is no longer wanted."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)

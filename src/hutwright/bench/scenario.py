@@ -219,6 +219,34 @@ class Scenario:
     follows: str = ""
 
 
+def of_family(
+    prefix: str, family: Family
+) -> Callable[
+    [str, str, str, Callable[[Stage], Expected], Callable[[Stage], tuple[Prepared, ...]]], Scenario
+]:
+    """What makes the scenarios of a family, from name, title, what it tells, what it expects, and its runs.
+
+    Parameters
+    ----------
+    prefix : str
+        What their keys begin with.
+    family : Family
+        The family.
+    """
+
+    def made(
+        name: str,
+        title: str,
+        tells: str,
+        expects: Callable[[Stage], Expected],
+        make: Callable[[Stage], tuple[Prepared, ...]],
+    ) -> Scenario:
+        key = f"{prefix}.{name}"
+        return Scenario(key=key, family=family, title=title, tells=tells, expects=expects, make=make)
+
+    return made
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Reading:
     """What came of one bound in one run.

@@ -28,15 +28,15 @@ from hutwright.model.circuit import PresentKind
 from hutwright.model.controller import Command, Controller, ProtectiveLayer
 from hutwright.model.drive import EndSwitches
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.native import engine
 from hutwright.native.records import PLACE_OPEN, SETTINGS, SETTINGS_VERSION, Record, blank
-from hutwright.native.words import Commands, Ends, Eyes, LinkLost, Refusal, Sense
+from hutwright.native.words import Commands, Ends, Eyes, LinkLost, Refusal, Sense, spoken
 from hutwright.plant.circuit import motor_loop
 from hutwright.plant.conditions import nominal
 from hutwright.plant.mechanism import rod_force
 from hutwright.plant.motion import shares
 from hutwright.plant.motor import drive_constants, line
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.swing import detection_of, rotor_mass
 from hutwright.plant.travel import drive_of, travel
 
@@ -105,7 +105,7 @@ def _core_settings(project: Project) -> Record:
     if refusal is not Refusal.GOOD:
         raise ModelError(
             "controller",
-            refusal.name.lower().replace("_", " "),
+            spoken(refusal),
             "settings that the door's core accepts",
             "look at what [controller], [drive] and [supplies] say about it",
         )

@@ -276,6 +276,16 @@ class Stage:
 
     # ---- runs -----------------------------------------------------------------------------------------
 
+    def door_on(self, day: Day) -> Record:
+        """The simulated door in the weather of a day; not to be written to.
+
+        Parameters
+        ----------
+        day : Day
+            The day.
+        """
+        return sim_door(self.project, day.conditions, voltage=day.voltage)
+
     def play(
         self,
         events: Iterable[Event],
@@ -313,9 +323,7 @@ class Stage:
             The circumstances; None for those of the day.
         """
         day = self.mild() if day is None else day
-        record = sim_door(self.project, day.conditions).copy()
-        if day.voltage is not None:
-            record["voltage"] = day.voltage
+        record = self.door_on(day).copy()
         for name, value in (door or {}).items():
             record[name] = value
         own = self.settings

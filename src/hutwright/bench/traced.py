@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from hutwright.bench.electrics import DIVIDER_ROOM, SUPPLY_NOISE, sensing, supply_voltage
-from hutwright.bench.free import ASKED, MORE, PRESSED, REST, gust, settings_with_button
+from hutwright.bench.free import BUTTON, REST, asked_at_button, gust, settings_with_button
 from hutwright.bench.plant import sim_door
 from hutwright.errors import RequestError
 from hutwright.evidence.trace import Floats, Trace, Way
@@ -15,7 +15,7 @@ from hutwright.model.project import Project
 from hutwright.native import engine
 from hutwright.native.records import Record
 from hutwright.native.scenario import Event, scenario
-from hutwright.native.words import EventKind, Mode
+from hutwright.native.words import Mode
 from hutwright.plant.conditions import Conditions
 
 PER_MILLE = 1e-3
@@ -100,17 +100,10 @@ def commanded_move(
     """
     settings = settings_with_button(project, sensed=True)
     opening = way is Way.OPENING
-    cap = int(settings["opening_cap_ms"]) + int(settings["closing_cap_ms"])
-    record = scenario(
-        (
-            *gust(conditions),
-            Event(EventKind.BUTTON, time=ASKED, a=1.0),
-            Event(EventKind.BUTTON, time=ASKED + PRESSED, a=0.0),
-            *events,
-        ),
-        start_open=not opening,
-        duration=ASKED + PER_MILLE * cap + MORE,
-        settle=REST,
+    record = asked_at_button(
+        settings,
+        (*gust(conditions), *BUTTON, *events),
+        opening=opening,
         seed=seed,
     )
     door = sim_door(project, conditions)

@@ -122,9 +122,6 @@ WET_TIMBER = Source(
     "soaked timber, 6 and loss tangent 0.2, between 3.5 and 7",
     Standing.PRACTICE,
 )
-METALLISED_PANE = Source(
-    "measured panes, university paper of 2008 and others", "17 to 35 dB at 0.7 to 6 GHz", Standing.SECOND_HAND
-)
 
 # Timber at 25 to 30 % moisture: no document gives numbers at 1 to 6 GHz; mixing by volume brackets the real
 # part to 2.6..4.9 at 25 % and 4.2..7.4 at 40 %. Standing: practice, an assumption of low confidence [-]

@@ -123,8 +123,6 @@ def at(question: Question, case: Case, point: Point) -> dict[str, Check]:
 
 def check_at(question: Question, case: Case, subject: str, point: Point) -> Check | None:
     """The check about one thing with some unsure values moved, the slow way where the question has one."""
-    if question.confirm is None:
-        return at(question, case, point).get(subject)
     project = case.moved(point)
     return None if project is None else surely(question, project, subject)
 

@@ -19,7 +19,7 @@ from typing import TextIO
 
 import click
 
-from hutwright.errors import HutwrightError, RequestError, StoppedError, shortened
+from hutwright.errors import HutwrightError, RequestError, StoppedError, system_words
 
 DEBUG = "HUTWRIGHT_DEBUG"
 PATIENCE = 1.0  # how long nothing is said while something is worked out: a choice of this project [s]
@@ -92,7 +92,7 @@ def say(text: str) -> None:
         _let_go(sys.stdout)
     except OSError as error:
         _let_go(sys.stdout)
-        told = shortened(error.strerror or str(error))
+        told = system_words(error)
         raise RequestError(
             f"the answer could not be written whole: the system said {told}; make room, or send it elsewhere"
         ) from error

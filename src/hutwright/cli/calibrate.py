@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, stoppable, waiting
 from hutwright.description.folder import load
@@ -14,6 +12,7 @@ from hutwright.evidence.trace import Trace
 from hutwright.evidence.traces import read_traces
 from hutwright.outputs.calibration import calibration_text, training_text
 from hutwright.outputs.calibration_values import calibration_values, training_values
+from hutwright.outputs.json_text import json_text
 from hutwright.studies.calibrate import Calibration, calibrate, training_times
 
 
@@ -50,7 +49,9 @@ def set_reversal(asked: Asked) -> ExitCode:
     described = load(asked.folder, asked.variant)
     if not asked.traces:
         times = training_times(described.project)
-        say(_json(training_values(times)) if asked.as_json else training_text(times, width=screen_width()))
+        say(
+            json_text(training_values(times)) if asked.as_json else training_text(times, width=screen_width())
+        )
         return ExitCode.HOLDS
     with stoppable() as stop:
         with waiting("reading"):
@@ -95,9 +96,5 @@ def _write(found: Calibration, folder: Path) -> None:
 
 def _told(asked: Asked, found: Calibration) -> str:
     if asked.as_json:
-        return _json(calibration_values(found))
+        return json_text(calibration_values(found))
     return calibration_text(found, width=screen_width())
-
-
-def _json(values: dict[str, Any]) -> str:
-    return json.dumps(values, indent=2, ensure_ascii=False, allow_nan=False) + "\n"

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, waiting
 from hutwright.description.folder import load
@@ -13,6 +11,7 @@ from hutwright.live.loading import Port, load_program, loader
 from hutwright.live.settings_line import send_settings
 from hutwright.outputs.firmware import LINES, image_to_load, write_firmware
 from hutwright.outputs.firmware_answer import firmware_text, firmware_values
+from hutwright.outputs.json_text import json_text
 from hutwright.studies.firmware_plan import firmware_plan
 
 
@@ -54,7 +53,7 @@ def make(asked: Asked) -> ExitCode:
             send_settings(asked.port.name, made.firmware.files[LINES], count)
     loaded = asked.port is not None
     if asked.as_json:
-        say(_json(firmware_values(made, loaded=loaded)))
+        say(json_text(firmware_values(made, loaded=loaded)))
     else:
         say(firmware_text(made, loaded=loaded, width=screen_width()))
     if made.written.kept:
@@ -63,7 +62,3 @@ def make(asked: Asked) -> ExitCode:
         )
         return ExitCode.SHORT
     return ExitCode.HOLDS
-
-
-def _json(values: dict[str, Any]) -> str:
-    return json.dumps(values, indent=2, ensure_ascii=False, allow_nan=False) + "\n"

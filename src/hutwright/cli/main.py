@@ -6,11 +6,10 @@ Whatever is slow to load is loaded inside the verbs, so that help comes at once.
 from __future__ import annotations
 
 import gc
-import json
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import NoReturn
 
 import click
 
@@ -19,6 +18,7 @@ from hutwright.cli.answering import ExitCode, answered, complain, lenient_stream
 from hutwright.cli.board_verbs import BOARD_VERBS
 from hutwright.cli.options import folder_given, full_flag, json_flag, trade_flag, variant_flag
 from hutwright.cli.start_options import about_help, with_flags
+from hutwright.outputs.json_text import json_text
 
 EPILOG = (
     "Exit codes: 0 all holds, 1 something misses or is undecided, 2 a file or the request is wrong, "
@@ -60,7 +60,7 @@ def check(folder: Path, trade: tuple[str, ...], variant: str | None, *, as_json:
             assessment = verbs.check(folder, trade, variant, tier=tier)
         titles = {each.name: each.title for each in verbs.chosen_trades(trade)}
         say(
-            _json(contract(assessment))
+            json_text(contract(assessment))
             if as_json
             else report(assessment, width=screen_width(), titles=titles)
         )
@@ -88,7 +88,7 @@ def why(folder: Path, key: str, variant: str | None, *, as_json: bool) -> None:
         with waiting("working it out"):
             found = verbs.why(folder, key, variant)
         values = check_values(found.verdict)
-        say(_json(values) if as_json else working(found.verdict, found.described, width=screen_width()))
+        say(json_text(values) if as_json else working(found.verdict, found.described, width=screen_width()))
         return _code(short=found.verdict.status.short)
 
     answered(verb)
@@ -129,7 +129,7 @@ def compare(folder: Path, variants: tuple[str, ...], trade: tuple[str, ...], *, 
 
         with waiting("comparing"):
             found = verbs.compare(folder, variants, trade)
-        say(_json(comparison_values(found)) if as_json else comparison_text(found, width=screen_width()))
+        say(json_text(comparison_values(found)) if as_json else comparison_text(found, width=screen_width()))
         return _code(short=found.short)
 
     answered(verb)
@@ -222,7 +222,7 @@ def schema() -> None:
     def verb() -> ExitCode:
         from hutwright import app as verbs
 
-        say(_json(verbs.schema()))
+        say(json_text(verbs.schema()))
         return ExitCode.HOLDS
 
     answered(verb)
@@ -249,10 +249,6 @@ def start(folder: Path, about: str | None, *, yes: bool, **flags: str | None) ->
 
 for _verb in BOARD_VERBS:
     app.add_command(_verb)
-
-
-def _json(values: Any) -> str:
-    return json.dumps(values, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _code(*, short: bool) -> ExitCode:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -11,6 +10,7 @@ from threading import Event
 
 from hutwright import app as verbs
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, stoppable, waiting
+from hutwright.outputs.json_text import json_text
 from hutwright.outputs.phrasing import several
 from hutwright.outputs.rehearsal import rehearsal_text, scenarios_text
 from hutwright.outputs.rehearsal_values import rehearsal_values
@@ -105,8 +105,7 @@ def _draw(asked: Asked, found: Rehearsed, stop: Event) -> None:
 
 def _told(asked: Asked, found: Rehearsed, often: Trials | None) -> str:
     if asked.as_json:
-        values = rehearsal_values(found, often)
-        return json.dumps(values, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+        return json_text(rehearsal_values(found, often))
     return rehearsal_text(found, often, width=screen_width())
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -10,6 +9,7 @@ from pathlib import Path
 
 from hutwright import app as verbs
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, stoppable, waiting
+from hutwright.outputs.json_text import json_text
 from hutwright.outputs.phrasing import several
 from hutwright.outputs.sky_look_text import sky_look_text
 from hutwright.outputs.sky_look_values import sky_look_values
@@ -77,5 +77,5 @@ def _draw(found: Look, folder: Path) -> None:
 
 def _told(asked: Asked, found: Look) -> str:
     if asked.as_json:
-        return json.dumps(sky_look_values(found), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+        return json_text(sky_look_values(found))
     return sky_look_text(found, width=screen_width())

@@ -17,7 +17,7 @@ from hutwright.bench.settings import core_settings
 from hutwright.cli.answering import ExitCode, complain, say, stoppable, waiting
 from hutwright.description.described import Described
 from hutwright.description.folder import load
-from hutwright.errors import RequestError, shortened
+from hutwright.errors import RequestError, shortened, system_words
 from hutwright.evidence.logbook import Logbook
 from hutwright.live.drift import LEAST_MOVES, SPEAKS
 from hutwright.live.ring import RingFetch
@@ -112,7 +112,7 @@ def _read(path: Path) -> Record:
     except OSError as error:
         raise RequestError(
             f"--settings: {shortened(str(path))} cannot be read: the system said "
-            f"{shortened(error.strerror or str(error))}; wanted a file such as settings.lines"
+            f"{system_words(error)}; wanted a file such as settings.lines"
         ) from None
     return settings_in(raw[:LARGEST])
 

@@ -11,7 +11,7 @@ from hutwright.description.build import build
 from hutwright.description.described import Described
 from hutwright.description.overlay import overlay, whole
 from hutwright.description.reading import Sheet, read_sheet
-from hutwright.errors import DescriptionError, RequestError, shortened
+from hutwright.errors import DescriptionError, RequestError, shortened, system_words
 
 DESCRIPTION = "hut.toml"
 VARIANTS = "variants"
@@ -92,7 +92,7 @@ def variants(folder: Path) -> tuple[str, ...]:
         found = [each.stem for each in place.iterdir() if each.suffix == SUFFIX and each.name[0] not in ".~"]
     except OSError as error:
         raise RequestError(
-            f"{place} cannot be looked into: the system said {shortened(error.strerror or str(error))}; "
+            f"{place} cannot be looked into: the system said {system_words(error)}; "
             "wanted a folder that you may read; allow it, or move it away"
         ) from error
     return tuple(sorted(found))

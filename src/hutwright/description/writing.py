@@ -19,7 +19,7 @@ from tomlkit.exceptions import TOMLKitError
 
 from hutwright.description.lines import DEEPEST, Kind, Walk, below, join, split, upwards, walk
 from hutwright.description.reading import parse_sheet
-from hutwright.errors import DescriptionError, RequestError, shortened
+from hutwright.errors import DescriptionError, RequestError, shortened, system_words
 
 WIDEST_LIST = 100  # characters; a longer list is written with one element in a line
 _TABLES = frozenset({Kind.HEADER, Kind.IMPLIED, Kind.DOTTED})
@@ -72,9 +72,8 @@ def write_atomic_bytes(path: Path, raw: bytes) -> None:
     try:
         _replace(Path(os.path.realpath(path)), raw)
     except (OSError, ValueError) as error:
-        told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise RequestError(
-            f"{path} was not written and is as it was before: the system said {shortened(told)}; "
+            f"{path} was not written and is as it was before: the system said {system_words(error)}; "
             "wanted a plain file in a folder where you may write; check both, and the room on the disk"
         ) from error
 

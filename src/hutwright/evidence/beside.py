@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
 
-from hutwright.errors import RequestError, shortened
+from hutwright.errors import RequestError, shortened, system_words
 from hutwright.evidence.orbits.reading import read_all_orbits
 from hutwright.evidence.sky_readings import Incident, SkyReading, read_incidents, read_sky
 from hutwright.model.orbits import Orbits
@@ -73,7 +73,7 @@ def _files(folder: Path) -> list[tuple[Path, str]]:
     try:
         found = sorted(each for each in folder.iterdir() if each.is_file() and each.name[:1] != ".")
     except OSError as error:
-        told = shortened(error.strerror or str(error))
+        told = system_words(error)
         raise RequestError(
             f"{shortened(str(folder))} cannot be listed: the system said {told}; make it readable"
         ) from error

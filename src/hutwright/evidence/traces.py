@@ -13,7 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
-from hutwright.errors import Fault, RequestError, shortened
+from hutwright.errors import Fault, RequestError, system_words
 from hutwright.evidence.board_log import board_moves, is_board_log
 from hutwright.evidence.recorded import Left, Move, Reason
 from hutwright.evidence.side_file import EvidenceError, Findings, read_text
@@ -144,7 +144,7 @@ def _files(paths: Iterable[Path]) -> list[tuple[Path, str]]:
                 each for each in path.iterdir() if each.suffix.lower() in ENDINGS and each.name[:1] != "."
             )
         except OSError as error:
-            told = shortened(error.strerror or str(error))
+            told = system_words(error)
             raise RequestError(
                 f"{path} cannot be listed: the system said {told}; make it readable"
             ) from error

@@ -9,7 +9,7 @@ from enum import Enum
 from typing import Any
 
 from hutwright.live.lines import Bits, Telemetry
-from hutwright.native.words import Eye, Fault, Mode, Why
+from hutwright.native.words import Eye, Fault, spoken
 
 ROOT = "hutwright"
 GONE = "the relay is gone; nothing is known of the door"
@@ -113,22 +113,6 @@ def moment(seconds: float) -> str:
     return datetime.fromtimestamp(seconds, UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-def words(value: Mode | Fault | Why) -> str:
-    """A mode, fault or reason in small letters.
-
-    Parameters
-    ----------
-    value : Mode or Fault or Why
-        Which.
-
-    Returns
-    -------
-    str
-        Such as "laid up".
-    """
-    return value.name.lower().replace("_", " ")
-
-
 def doorway(heard: Telemetry) -> str:
     """What the board says of the doorway.
 
@@ -164,10 +148,10 @@ def state_of(heard: Telemetry, starting: Starting) -> dict[str, Any]:
     """
     return {
         "link": "well",
-        "told": words(heard.mode),
-        "mode": words(heard.mode),
+        "told": spoken(heard.mode),
+        "mode": spoken(heard.mode),
         "may_leave": Bits.MAY_LEAVE in heard.bits,
-        "fault": None if heard.fault is Fault.WELL else words(heard.fault),
+        "fault": None if heard.fault is Fault.WELL else spoken(heard.fault),
         "doorway": doorway(heard),
         "start": starting.value,
         "place_percent": round(heard.place * 100) if Bits.PLACE_KNOWN in heard.bits else None,

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from hutwright.live.lines import Bits, Telemetry
-from hutwright.live.message import words
-from hutwright.native.words import Mode
+from hutwright.native.words import Mode, spoken
 
 TURNING = 0.5  # until the board must be opening after it took the command: a choice of this project [s]
 LONGEST = 120.0  # until the door must be fully open: a choice of this project [s]
@@ -53,11 +52,11 @@ class Opening:
                 self._open_since = now
             return None
         if self._open_since is not None:
-            return f"the door is no longer fully open: {words(heard.mode)}"
+            return f"the door is no longer fully open: {spoken(heard.mode)}"
         if heard.mode is Mode.FAULT:
-            return f"the board is in a fault: {words(heard.fault)}"
+            return f"the board is in a fault: {spoken(heard.fault)}"
         if heard.mode not in {Mode.OPENING, Mode.OPEN} and now - self._began > TURNING:
-            return f"the door is not opening: {words(heard.mode)}"
+            return f"the door is not opening: {spoken(heard.mode)}"
         if now - self._began > LONGEST:
             return f"the door was not fully open within {LONGEST:g} s"
         return None

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from hutwright.live.asking import Asked, Wish
 from hutwright.live.lines import Bits, Telemetry
-from hutwright.live.message import words
-from hutwright.native.words import Eye, Mode
+from hutwright.native.words import Eye, Mode, spoken
 
 AHEAD = 3.0  # how far a sender's clock may be ahead: a choice of this project [s]
 REMEMBERED = 256  # ids at once: a choice of this project
@@ -111,7 +110,7 @@ def board_refusal(wish: Wish, heard: Telemetry) -> str | None:
     """
     if heard.mode is Mode.FAULT:
         return (
-            f"the board is in a fault ({words(heard.fault)}); somebody has to look at the door and clear it"
+            f"the board is in a fault ({spoken(heard.fault)}); somebody has to look at the door and clear it"
         )
     if heard.mode is Mode.LAID_UP:
         return "the door is laid up; wake it at the hut"

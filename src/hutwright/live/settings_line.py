@@ -15,7 +15,7 @@ from hutwright.errors import RequestError, shortened
 from hutwright.native.board_plan import crc, line_in
 from hutwright.native.engine import refusal
 from hutwright.native.records import SETTINGS, Record
-from hutwright.native.words import Refusal
+from hutwright.native.words import Refusal, spoken
 
 try:
     import termios
@@ -219,15 +219,15 @@ def _refuse_bad(wanted: list[tuple[str, str]]) -> Record:
     raw = b"".join(bytes.fromhex(rest.partition(" ")[2]) for word, rest in wanted if word == "set")
     if len(raw) != SETTINGS.itemsize:
         raise RequestError(
-            f"settings to send: read {len(raw)} bytes; wanted {SETTINGS.itemsize}, which is all "
+            f"settings to send: read settings of {len(raw)} bytes; wanted {SETTINGS.itemsize}, which is all "
             "of them; write the firmware's folder again"
         )
     found = np.frombuffer(raw, SETTINGS)[0]
     why = refusal(found)
     if why is not Refusal.GOOD:
         raise RequestError(
-            f"settings to send: the controller refuses them: {why.name.lower().replace('_', ' ')}; "
-            "write the firmware's folder again"
+            f"settings to send: the controller refuses the settings: {spoken(why)}; write the firmware's "
+            "folder again"
         )
     return found
 

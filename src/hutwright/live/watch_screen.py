@@ -7,10 +7,9 @@ from itertools import pairwise
 
 from hutwright.evidence.trace import Way
 from hutwright.live.lines import Bits, Telemetry
-from hutwright.live.message import words
 from hutwright.live.moves import ROUND_MS
 from hutwright.live.watching import Watcher
-from hutwright.native.words import Fault
+from hutwright.native.words import Fault, spoken
 
 LEAST_COLUMNS, LEAST_LINES = 48, 14  # of a screen with room for the plot: choices of this project
 CURRENT, TRIP, BOTH = "*", "=", "#"
@@ -59,9 +58,9 @@ def _state(watcher: Watcher, now: float) -> list[str]:
     if last is None or watcher.is_silent(now):
         return [f"port {watcher.port}; the board says nothing"]
     place = f"{100 * last.place:.0f} % open" if Bits.PLACE_KNOWN in last.bits else "place not known"
-    fault = "" if last.fault is Fault.WELL else f"; FAULT: {words(last.fault)}"
+    fault = "" if last.fault is Fault.WELL else f"; FAULT: {spoken(last.fault)}"
     return [
-        f"{words(last.mode)}, {place}{fault}; {watcher.moves} moves recorded",
+        f"{spoken(last.mode)}, {place}{fault}; {watcher.moves} moves recorded",
         f"current {last.current:.2f} A, residual {last.residual:.2f} A; supply {last.supply:.1f} V; "
         f"{last.temperature:.0f} degC",
     ]

@@ -19,11 +19,10 @@ from hutwright.evidence.trace import Way
 from hutwright.laws.water_permittivity import FREEZING
 from hutwright.live.drift import Drift, Standing
 from hutwright.live.lines import Begun, Reply, Splitter, Telemetry, read_spoken
-from hutwright.live.message import words
 from hutwright.live.moves import Recorded, Recorder, trace_text
 from hutwright.live.ring import RingFetch, read_ring_line
 from hutwright.native.records import Record
-from hutwright.native.words import Fault, Why
+from hutwright.native.words import Fault, Why, spoken
 
 STEP = 0.02  # between two looks at the port: a choice of this project [s]
 SILENCE = 3.0  # a board at rest speaks once a second: a choice of this project [s]
@@ -249,8 +248,8 @@ class Watcher:
     def _telemetry(self, said: Telemetry) -> None:
         before, self.last = self.last, said
         if said.fault is not Fault.WELL and (before is None or before.fault is not said.fault):
-            self.book.record_fault(time.time(), int(said.fault), words(said.fault))
-            self._say(Kind.FAULT, f"fault: {words(said.fault)}", fault=words(said.fault))
+            self.book.record_fault(time.time(), int(said.fault), spoken(said.fault))
+            self._say(Kind.FAULT, f"fault: {spoken(said.fault)}", fault=spoken(said.fault))
         recorded = self.recorder.hear(said)
         self.shown = self.recorder.running or self.shown
         if recorded is not None:
@@ -306,7 +305,7 @@ def _last_cycle(folder: Path, book: Logbook) -> int:
 
 
 def _told(move: Move, trip: float, outside: list[str], standing: Standing | None) -> str:
-    end = "arrived" if move.reached else f"did not arrive ({words(Why(move.why))})"
+    end = "arrived" if move.reached else f"did not arrive ({spoken(Why(move.why))})"
     text = (
         f"cycle {move.cycle} {move.way.value}: {end} after {move.duration:.1f} s; peak residual "
         f"{move.peak_residual:.2f} A of {trip:.2f} A that trip; least supply {move.least_supply:.1f} V; "

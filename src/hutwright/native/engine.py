@@ -11,10 +11,11 @@ from collections.abc import Callable
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, Protocol
+from typing import Any
 
 import numpy as np
 
+from hutwright.errors import Cancel, stopped
 from hutwright.native import records
 from hutwright.native._door import ffi, lib
 from hutwright.native.records import Record
@@ -24,14 +25,6 @@ from hutwright.native.words import Refusal
 TELL = 0.2
 # A batch is cut into so many pieces where nobody says otherwise: enough for even work on any usual machine.
 PIECES = 16
-
-
-class Flag(Protocol):
-    """Something that may be set to stop the work: a `threading.Event`, for one."""
-
-    def is_set(self) -> bool:
-        """Whether to stop."""
-        ...
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -234,7 +227,7 @@ def batch(
     executor: Executor | None = None,
     pieces: int | None = None,
     progress: Callable[[int, int], None] | None = None,
-    cancel: Flag | None = None,
+    cancel: Cancel | None = None,
 ) -> Record:
     """Many runs; the results are the same whoever works on them, and however many.
 
@@ -252,7 +245,7 @@ def batch(
         How many pieces it is cut into. [-]
     progress : Callable, optional
         Told how many are done, of how many, about five times a second.
-    cancel : Flag, optional
+    cancel : Cancel, optional
         Looked at as often; once set, what has not begun is not run, and says so in its result.
 
     Returns
@@ -289,7 +282,7 @@ def _shared(
     cuts: list[slice],
     number: int,
     progress: Callable[[int, int], None] | None,
-    cancel: Flag | None,
+    cancel: Cancel | None,
 ) -> Record:
     """A batch in pieces: hand them out, tell, look whether to stop, put the results together."""
     results = np.zeros(number, records.RESULT)
@@ -312,7 +305,7 @@ def _shared(
                     done_apart += cut.stop - cut.start
             if progress is not None:
                 progress(int(flags[:, 1].sum()) if together else done_apart, number)
-            if cancel is not None and cancel.is_set():
+            if stopped(cancel):
                 flags[:, 0] = 1
                 waiting = {future for future in waiting if not future.cancel()}
     finally:

@@ -12,10 +12,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from hutwright.errors import Cancel
 from hutwright.layout.frame import Floats
 from hutwright.memo import digest, slow
 from hutwright.model.project import Project
-from hutwright.native.march import NOWHERE, Flag, march
+from hutwright.native.march import NOWHERE, march
 from hutwright.plant.sky.coverings import DRY, L1, Weather
 from hutwright.plant.sky.lattice import Waves, crossed_dipoles, lattice
 from hutwright.plant.sky.matter import matter
@@ -86,7 +87,7 @@ def full_wave(
     place: Floats | None = None,
     side: float = SIDE,
     progress: Callable[[int, int], None] | None = None,
-    cancel: Flag | None = None,
+    cancel: Cancel | None = None,
 ) -> Heard:
     """The field at the antenna inside a described hut over that with no hut, by finite differences in time.
 
@@ -106,7 +107,7 @@ def full_wave(
         Side of a cell, `wave.SIDE` or `wave.FINE` as a rule. [m]
     progress : Callable, optional
         Told steps done, of how many as a rule, about five times a second.
-    cancel : Flag, optional
+    cancel : Cancel, optional
         Looked at as often.
 
     Raises
@@ -141,7 +142,7 @@ def marched(
     written: str,
     *,
     progress: Callable[[int, int], None] | None = None,
-    cancel: Flag | None = None,
+    cancel: Cancel | None = None,
 ) -> dict[str, NDArray[Any]]:
     """The march of a hut, as arrays that the memory can keep: the fields on the box, steps and energy left.
 
@@ -153,7 +154,7 @@ def marched(
         Digest of the code in C, which the memory does not look at by itself.
     progress : Callable, optional
         As of `march`.
-    cancel : Flag, optional
+    cancel : Cancel, optional
         As of `march`.
     """
     met = matter(ready.grid, ready.body.boards, ready.body.sheets)

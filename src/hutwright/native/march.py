@@ -16,12 +16,12 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, Protocol
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hutwright.errors import StoppedError
+from hutwright.errors import Cancel, StoppedError, stopped
 from hutwright.native._wave import ffi, lib
 from hutwright.plant.sky.lattice import (
     COURANT,
@@ -43,14 +43,6 @@ LEFT = 1e-4  # share of the greatest energy below which a run may stop: see docs
 THREADS = 2  # two cores are what we count on, and memory feeds no more: docs/reasons/0016 [-]
 WORTH_THREADS = 1_000_000  # nodes; below that a run takes seconds, and on busy cores waiting costs more [-]
 NOWHERE: Nodes = np.zeros(0, dtype=np.int32)
-
-
-class Flag(Protocol):
-    """Something that may be set to stop the work: a `threading.Event`, for one."""
-
-    def is_set(self) -> bool:
-        """Whether to stop."""
-        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +148,7 @@ def march(
     most: int,
     left: float = LEFT,
     progress: Callable[[int, int], None] | None = None,
-    cancel: Flag | None = None,
+    cancel: Cancel | None = None,
     threads: int | None = None,
 ) -> March:
     """Let the source's pulse run until its energy has left.
@@ -177,7 +169,7 @@ def march(
         Share of the greatest energy at which it ends. [-]
     progress : Callable, optional
         Told steps done, of how many at the most, about five times a second.
-    cancel : Flag, optional
+    cancel : Cancel, optional
         Looked at as often.
     threads : int, optional
         How many to run on; one on a small grid without it, else two. [-]
@@ -200,7 +192,7 @@ def march(
         threads = THREADS if grid.count >= WORTH_THREADS else 1
     with _team(grid, space, flow, record, threads) as advance:
         while step < most and not (step >= flow.steps and step % CHUNK == 0 and share <= left):
-            if cancel is not None and cancel.is_set():
+            if stopped(cancel):
                 raise StoppedError(f"the full wave was stopped after {step} steps")
             end = min(step + pace, most, step - step % CHUNK + CHUNK)
             advance(step, end)

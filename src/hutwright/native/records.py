@@ -52,7 +52,6 @@ STATE = _of("door_state")
 DETECT_STATE = _of("door_detect_state")
 DECIDE_STATE = _of("door_decide_state")
 SEEN = _of("door_seen")
-SUMMARY = _of("door_summary")
 
 PLACES: int = lib.SIM_PLACES
 MOST_EVENTS: int = lib.SIM_EVENTS

@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from enum import IntEnum, IntFlag
+from enum import Enum, IntEnum, IntFlag
+
+
+def spoken(member: Enum) -> str:
+    """The name of a word of the code, or of another enumeration, as people say it: "laid up".
+
+    Parameters
+    ----------
+    member : Enum
+        Which; of a flag, one bit.
+    """
+    return str(member.name).lower().replace("_", " ")
 
 
 class Mode(IntEnum):

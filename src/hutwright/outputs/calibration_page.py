@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from html import escape
 from pathlib import Path
 
@@ -11,6 +10,7 @@ from hutwright.outputs.calibration_plots import calibration_pictures
 from hutwright.outputs.calibration_values import calibration_values
 from hutwright.outputs.firmware import settings_lines
 from hutwright.outputs.firmware_folder import Written, write_folder
+from hutwright.outputs.json_text import json_text
 from hutwright.studies.calibrate import Calibration
 
 PAGE, VALUES, LINES = "calibration.html", "calibration.json", "settings.lines"
@@ -40,8 +40,7 @@ def calibration_files(found: Calibration) -> dict[str, bytes]:
     """
     files = calibration_pictures(found)
     files[PAGE] = _page(found).encode("utf-8")
-    values = json.dumps(calibration_values(found), indent=2, ensure_ascii=False, allow_nan=False)
-    files[VALUES] = f"{values}\n".encode()
+    files[VALUES] = json_text(calibration_values(found)).encode()
     if not found.refused:
         files[LINES] = settings_lines(found.settings.tobytes())
     return files

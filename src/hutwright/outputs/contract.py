@@ -15,6 +15,7 @@ from hutwright.checks.verdict import Verdict
 from hutwright.description.described import Datum
 from hutwright.description.lines import join
 from hutwright.model.paths import Keys
+from hutwright.native.words import spoken
 from hutwright.outputs.cautions import cautions_of
 from hutwright.sources import Source
 from hutwright.units import NUMBER, Dimension, Scale
@@ -132,7 +133,7 @@ def lever_values(lever: Lever) -> Plain:
         "unit": si_unit(lever.dimension) if lever.dimension is not None else None,
         "changes": {_path(path): value for path, value in option.changes.items()} if option else None,
         "do": option.words if option else None,
-        "effort": lever.effort.name.lower().replace("_", " "),
+        "effort": spoken(lever.effort),
         "works": lever.works,
         "worsens": list(lever.worsens),
     }

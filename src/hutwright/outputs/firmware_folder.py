@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from hutwright.description.writing import write_atomic_bytes
-from hutwright.errors import RequestError, shortened
+from hutwright.errors import RequestError, shortened, system_words
 
 MANIFEST = "manifest.sha256"
 Digests = dict[str, set[str]]
@@ -97,10 +97,9 @@ def _in_sentences(folder: Path) -> Generator[None]:
     try:
         yield
     except (OSError, ValueError) as error:
-        told = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise RequestError(
-            f"{shortened(str(folder))} cannot be written or read: the system said {shortened(told)}; wanted "
-            "a folder where you may write; choose another, or make room"
+            f"{shortened(str(folder))} cannot be written or read: the system said {system_words(error)}; "
+            "wanted a folder where you may write; choose another, or make room"
         ) from error
 
 

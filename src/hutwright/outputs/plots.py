@@ -21,7 +21,7 @@ from hutwright.bench.rehearsal import Performance, Take
 from hutwright.bench.scenario import Quantity
 from hutwright.bench.stage import FIRST
 from hutwright.checks.shown import shown
-from hutwright.errors import RequestError, shortened
+from hutwright.errors import RequestError, shortened, system_words
 from hutwright.laws.force_trace import LASTING_FORCE, LASTING_TIME, REST_FORCE, REST_TIME
 from hutwright.native import engine
 from hutwright.outputs.rehearsal import MET, NOT_MET, state_text
@@ -88,7 +88,7 @@ def plot_all(performances: Iterable[Performance], folder: Path, form: Form = For
             _save(draw(performance), path, form)
             written.append(path)
     except OSError as error:
-        told = shortened(error.strerror or str(error))
+        told = system_words(error)
         raise RequestError(
             f"{shortened(str(folder))} cannot be written to: the system said {told}; choose another folder"
         ) from error

@@ -12,7 +12,7 @@ from hutwright.bench.scenario import Bound, Family, Quantity, Reading, Scenario
 from hutwright.checks.check import Sense
 from hutwright.checks.shown import shown
 from hutwright.description.described import Described
-from hutwright.native.words import Broken, Fault, Mode, Why
+from hutwright.native.words import Broken, Mode, spoken
 from hutwright.outputs.cautions import STANDING
 from hutwright.outputs.phrasing import cited, columns, heading, listed, several, width_within, wrapped
 from hutwright.studies.rehearse import Finding, Rehearsed, Tried
@@ -121,17 +121,12 @@ def cautions_of(described: Described) -> tuple[str, ...]:
 # ---- words -----------------------------------------------------------------------------------------------
 
 
-def word(name: Mode | Fault | Why) -> str:
-    """A state, fault or reason in small letters."""
-    return name.name.lower().replace("_", " ")
-
-
 def state_text(take: Take) -> str:
     """How a run ended."""
     judgement = take.judgement
     if judgement.mode is Mode.FAULT:
-        return f"fault: {word(judgement.fault)}"
-    return word(judgement.mode)
+        return f"fault: {spoken(judgement.fault)}"
+    return spoken(judgement.mode)
 
 
 def bound_text(bound: Bound) -> str:

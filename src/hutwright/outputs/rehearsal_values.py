@@ -7,9 +7,9 @@ from typing import Any
 from hutwright.bench.rehearsal import Performance, Take
 from hutwright.bench.scenario import Bound, Quantity, Reading
 from hutwright.description.lines import join
-from hutwright.native.words import Broken, Fault
+from hutwright.native.words import Broken, Fault, spoken
 from hutwright.outputs.contract import FORMAT, finite, si_unit, source_values
-from hutwright.outputs.rehearsal import CLAIM, cautions_of, reasons, word
+from hutwright.outputs.rehearsal import CLAIM, cautions_of, reasons
 from hutwright.studies.rehearse import Finding, Rehearsed, Tried
 from hutwright.studies.trials import Share, Spread, Trials
 
@@ -56,8 +56,8 @@ def _performance(performance: Performance) -> Plain:
         "met": performance.met,
         "expected": {
             "words": expected.words,
-            "states": sorted(word(mode) for mode in expected.modes),
-            "faults": sorted(word(fault) for fault in expected.faults if fault is not Fault.WELL),
+            "states": sorted(spoken(mode) for mode in expected.modes),
+            "faults": sorted(spoken(fault) for fault in expected.faults if fault is not Fault.WELL),
             "source": source_values(expected.source),
         },
         "runs": [_take(take) for take in performance.takes],
@@ -69,12 +69,10 @@ def _take(take: Take) -> Plain:
     return {
         "circumstances": take.prepared.words,
         "met": judgement.met,
-        "state": word(judgement.mode),
-        "fault": None if judgement.fault is Fault.WELL else word(judgement.fault),
-        "why": word(judgement.why),
-        "broken": [
-            flag.name.lower().replace("_", " ") for flag in Broken if flag in judgement.broken and flag.name
-        ],
+        "state": spoken(judgement.mode),
+        "fault": None if judgement.fault is Fault.WELL else spoken(judgement.fault),
+        "why": spoken(judgement.why),
+        "broken": [spoken(flag) for flag in Broken if flag in judgement.broken and flag.name],
         "touched": take.touched,
         "peak_force": finite(take.value(Quantity.PEAK)) if take.touched else None,
         "above_150": finite(take.value(Quantity.LASTING)) if take.touched else None,
@@ -117,7 +115,7 @@ def _tried(tried: Tried) -> Plain:
     return {
         "do": tried.option.words,
         "changes": {join(*path): value for path, value in tried.option.changes.items()},
-        "effort": tried.effort.name.lower().replace("_", " "),
+        "effort": spoken(tried.effort),
         "holds": tried.holds,
         "values": [
             {"quantity": each.bound.quantity.value, "value": finite(each.value)} for each in tried.values

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from hutwright.errors import RequestError, shortened
+from hutwright.errors import RequestError, shortened, system_words
 from hutwright.layout.frame import Floats, true_skyline
 from hutwright.outputs.plots import DEEP, DOTS, FAINT, INK, MIDDLE, PALE
 from hutwright.outputs.sky_look_text import WEATHER, clock_text, date_text
@@ -72,7 +72,7 @@ def plot_sky(look: Look, folder: Path) -> tuple[Path, ...]:
             figure.savefig(path, format="png", dpi=DOTS, metadata={"Software": None})
             written.append(path)
     except OSError as error:
-        told = shortened(error.strerror or str(error))
+        told = system_words(error)
         raise RequestError(
             f"{shortened(str(folder))} cannot be written to: the system said {told}; choose another folder"
         ) from error

@@ -12,7 +12,7 @@ from hutwright.model.cables import Cable
 from hutwright.model.circuit import BRIDGE, DRIVE, Bridge, Regulator
 from hutwright.model.drive import Drive
 from hutwright.model.project import Project
-from hutwright.plant.remembered import once_a_project
+from hutwright.model.remembered import once_a_project
 
 CONDUCTORS = 2  # there and back
 

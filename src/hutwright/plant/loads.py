@@ -30,9 +30,9 @@ from hutwright.layout.leaf import shut_leaf
 from hutwright.layout.solids import step_height
 from hutwright.model.door import DoorKind
 from hutwright.model.project import Project
+from hutwright.model.remembered import KEPT, once_a_project
 from hutwright.plant.conditions import Conditions
 from hutwright.plant.masses import FREE_FALL, leaf_mass
-from hutwright.plant.remembered import KEPT, once_a_project
 from hutwright.plant.travel import Travel, travel
 
 ICE_OVER = 2e-3  # edge travel after which a frozen edge is free: a choice of this project [m]

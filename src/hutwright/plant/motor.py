@@ -27,9 +27,9 @@ from hutwright.laws.motor_line import (
 )
 from hutwright.layout.frame import Floats
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.plant.circuit import motor_loop
 from hutwright.plant.conditions import Conditions
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.travel import drive_of
 
 

@@ -29,8 +29,8 @@ from hutwright.layout.solids import (
     walls,
 )
 from hutwright.model.project import Project
+from hutwright.model.remembered import KEPT, once_a_project
 from hutwright.model.watched import apart
-from hutwright.plant.remembered import KEPT, once_a_project
 from hutwright.plant.travel import travel
 
 EVERY = 2  # of the places of the travel at which solids are held against each other [-]

@@ -34,8 +34,8 @@ from hutwright.layout.linkage import arm, linkage_of, rod_length
 from hutwright.model.door import DoorKind
 from hutwright.model.drive import Drive
 from hutwright.model.project import Project
+from hutwright.model.remembered import KEPT, once_a_project
 from hutwright.model.watched import apart
-from hutwright.plant.remembered import KEPT, once_a_project
 
 Flags = NDArray[np.bool_]
 PLACES = 61  # over the travel: a choice of this project [-]

@@ -9,13 +9,12 @@ from math import isnan
 import numpy as np
 
 from hutwright.bench.electrics import sensing
-from hutwright.bench.rehearsal import Cancel, Progress
 from hutwright.bench.scenario import Family
 from hutwright.bench.settings import core_settings
 from hutwright.checks.lever import Effort, Option
 from hutwright.description.build import rebuild
 from hutwright.description.described import Described
-from hutwright.errors import HutwrightError, StoppedError
+from hutwright.errors import Cancel, HutwrightError, Progress, StoppedError, stopped
 from hutwright.evidence.trace import Trace, Way
 from hutwright.laws.exact_share import greatest_share
 from hutwright.model.paths import Keys
@@ -283,7 +282,7 @@ def calibrate(
         verified=_verified(learnt, obstructed, base) if obstructed else None,
         apart=float(np.mean(np.abs(learnt[-1].profile.bins - trial.profiles[Way.CLOSING].bins))),
         warnings=(*_warnings(learnt, trained, base), *_beforehand(found)),
-        complete=cancel is None or not cancel.is_set(),
+        complete=not stopped(cancel),
     )
 
 
@@ -339,7 +338,7 @@ def _helped(
     found: list[Helped] = []
     for lever in levers_of(described.project):
         changes = lever.option.changes
-        if cancel is not None and cancel.is_set():
+        if stopped(cancel):
             break
         if Family.OBSTACLE not in lever.families or not changes or TRIP in changes:
             continue  # the same without the trip, which the calibration sets, is among them

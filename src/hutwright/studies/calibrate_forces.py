@@ -219,9 +219,7 @@ def presses(stage: Stage, settings: Record, days: Sequence[Day]) -> tuple[Press,
     if not spots:
         return ()
     for day in days:
-        door = sim_door(stage.project, day.conditions, sensed=False).copy()
-        if day.voltage is not None:
-            door["voltage"] = day.voltage
+        door = sim_door(stage.project, day.conditions, sensed=False, voltage=day.voltage)
         scenes = contact_scenarios(
             stage.project, day.conditions, [spot for _, _, spot in spots], followed=True
         )

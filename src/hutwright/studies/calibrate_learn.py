@@ -8,14 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from hutwright.bench.rehearsal import Cancel, Progress
 from hutwright.bench.settings import OFF, sealed
-from hutwright.errors import ModelError, RequestError, StoppedError
+from hutwright.errors import Cancel, ModelError, Progress, RequestError, StoppedError, stopped
 from hutwright.evidence.trace import Trace, Way
 from hutwright.laws.motor_line import ROOM
 from hutwright.native import engine
 from hutwright.native.records import Record
-from hutwright.native.words import Ends, Refusal
+from hutwright.native.words import Ends, Refusal, spoken
 from hutwright.studies.calibrate_claim import Branch, Threshold, threshold_of
 from hutwright.studies.calibrate_heard import Heard, heard
 from hutwright.studies.calibrate_profile import (
@@ -68,8 +67,6 @@ class Learnt:
         Of all of them.
     moves : tuple of Heard
         The moves.
-    maxima : Maxima
-        Out of fold.
     thresholds : tuple of Threshold
         Of both branches.
     told : Told
@@ -79,7 +76,6 @@ class Learnt:
     way: Way
     profile: Profile
     moves: tuple[Heard, ...]
-    maxima: Maxima
     thresholds: tuple[Threshold, ...]
     told: Told
 
@@ -170,7 +166,7 @@ def learn(
     moves: list[Heard] = []
     sums: list[Sums] = []
     for first in range(0, len(traces), AT_ONCE):
-        if cancel is not None and cancel.is_set():
+        if stopped(cancel):
             raise StoppedError("stopped before all moves were looked at; nothing was set")
         part = heard(traces[first : first + AT_ONCE], settings)
         moves.extend(part)
@@ -197,7 +193,6 @@ def _learn(
         way=way,
         profile=profile_of(sums, told),
         moves=tuple(moves),
-        maxima=maxima,
         thresholds=(
             threshold_of(way, Branch.RESIDUAL, maxima.residual, PARTS),
             threshold_of(way, Branch.RISE, maxima.rise, PARTS),
@@ -284,7 +279,7 @@ def calibrated(base: Record, learnt: Sequence[Learnt], trained: Trained) -> Reco
     if refusal is not Refusal.GOOD:
         raise ModelError(
             "calibration",
-            refusal.name.lower().replace("_", " "),
+            spoken(refusal),
             "settings that the door's core accepts",
             "look at the recorded currents, and record again where they cannot be",
         )

@@ -6,17 +6,16 @@ the description and worked out anew by the plain integral, so that `check` finds
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from typing import Protocol
 
 import numpy as np
 
 from hutwright.catalogue.roof_windows import SHEETS, WindowSheet
 from hutwright.description.build import rebuild
 from hutwright.description.described import Described
-from hutwright.errors import RequestError
+from hutwright.errors import Cancel, Progress, RequestError, stopped
 from hutwright.layout.skin import uncut
 from hutwright.model.hut import Opening, Pane
 from hutwright.model.paths import Keys
@@ -43,15 +42,7 @@ WIDER = 1.25  # from one try of a step to the next: ours to choose [-]
 SCATTER = 2.0  # satellites by which a receiver's count scatters; standing: practice
 PANE: Mapping[str, object] = {"material": "polycarbonate", "thickness": "5 mm"}
 NAME = "roof_window_{}"
-Progress = Callable[[int, int], None]
 Changes = dict[Keys, object]
-
-
-class Cancel(Protocol):
-    """A flag that says that the answer is no longer wanted."""
-
-    def is_set(self) -> bool:
-        """Whether it is no longer wanted."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -253,7 +244,7 @@ class _Telling:
 
     def stopped(self) -> bool:
         """Whether the answer is no longer wanted."""
-        return self.cancel is not None and self.cancel.is_set()
+        return stopped(self.cancel)
 
 
 # ---- the description --------------------------------------------------------------------------------------

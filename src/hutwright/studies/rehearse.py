@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hutwright.bench.rehearsal import Cancel, Cast, Performance, Progress, Rehearsal, cast, rehearse
+from hutwright.bench.rehearsal import Cast, Performance, Rehearsal, cast, rehearse
 from hutwright.bench.scenario import Bound, Prepared, Scenario
 from hutwright.bench.scenarios import SCENARIOS
 from hutwright.bench.stage import Stage
 from hutwright.checks.lever import Effort, Option
 from hutwright.description.build import rebuild
 from hutwright.description.described import Described
-from hutwright.errors import HutwrightError
+from hutwright.errors import Cancel, HutwrightError, Progress
 from hutwright.model.circuit import BRIDGE
 from hutwright.model.paths import Keys
 from hutwright.native.words import EventKind, Eyes

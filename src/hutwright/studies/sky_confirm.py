@@ -13,7 +13,7 @@ import numpy as np
 
 from hutwright.description.build import rebuild
 from hutwright.description.described import Described
-from hutwright.errors import RequestError, StoppedError
+from hutwright.errors import Cancel, Progress, RequestError, StoppedError, stopped
 from hutwright.laws.open_sky import open_sky_density_db
 from hutwright.layout.frame import Floats
 from hutwright.model.machine import AntennaPattern
@@ -34,7 +34,7 @@ from hutwright.plant.sky.readiness import (
     rule_of,
 )
 from hutwright.plant.sky.wave_accuracy import wave_accuracy
-from hutwright.studies.placement import Cancel, Placement, Progress
+from hutwright.studies.placement import Placement
 
 COMPARED_DB = -10.0  # weaker directions by the full wave are left out of the differences [dB]
 PARTS = 100  # of one run, of which progress is told
@@ -189,7 +189,7 @@ def confirm(
     found: list[Both] = []
     left_out: list[str] = []
     for number, (windows, project, state) in enumerate(asked):
-        if cancel is not None and cancel.is_set():
+        if stopped(cancel):
             break
         told = None if progress is None else _Part(progress, number, len(asked))
         try:

@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta, tzinfo
 import numpy as np
 
 from hutwright.description.described import Described
-from hutwright.errors import RequestError
+from hutwright.errors import Cancel, Progress, RequestError, stopped
 from hutwright.evidence.beside import Beside
 from hutwright.laws.gnss_time import EPOCH_UNIX, gps_from_utc, utc_from_gps
 from hutwright.model.machine import SatelliteSystem
@@ -20,7 +20,7 @@ from hutwright.plant.sky.inside import Season, State
 from hutwright.plant.sky.readiness import day, room_db, rule_of
 from hutwright.plant.sky.satellites import moments, sky_over
 from hutwright.studies.incidents import Explanation, explain
-from hutwright.studies.placement import Cancel, Placement, Progress, Readiness, place_windows, readiness
+from hutwright.studies.placement import Placement, Readiness, place_windows, readiness
 from hutwright.studies.readings import ReadingsFit, fit_readings
 from hutwright.studies.sky_confirm import Confirmation
 from hutwright.studies.sky_confirm import confirm as confirmed
@@ -218,7 +218,7 @@ def look(
     if most:
         placement = place_windows(described, most=most, executor=executor, progress=progress, cancel=cancel)
         ways = other_ways(described, cancel=cancel)
-        if worth and not _stopped(cancel):
+        if worth and not stopped(cancel):
             maps = window_worth(described, placement, executor=executor)
     sure = confirmed(described, placement, progress=progress, cancel=cancel) if confirm else None
     fit, why_not = _fit(project, beside)
@@ -239,13 +239,9 @@ def look(
         readings=fit,
         readings_why_not=why_not,
         incidents=None if beside.incidents is None else explain(project, beside.incidents, orbits),
-        complete=not _stopped(cancel),
+        complete=not stopped(cancel),
         confirmation=sure,
     )
-
-
-def _stopped(cancel: Cancel | None) -> bool:
-    return cancel is not None and cancel.is_set()
 
 
 def _states(project: Project) -> Iterator[StateReady]:

@@ -10,12 +10,12 @@ from hutwright import units
 from hutwright.checks.lever import Effort
 from hutwright.description.build import rebuild
 from hutwright.description.described import Described
-from hutwright.errors import DescriptionError, RequestError
+from hutwright.errors import Cancel, DescriptionError, Progress, RequestError
 from hutwright.layout.frame import hut_of
 from hutwright.model.paths import Keys
 from hutwright.plant.sky.inside import Season, State
 from hutwright.plant.sky.readiness import RAIN
-from hutwright.studies.placement import SCATTER, Cancel, Progress, Readiness, readiness
+from hutwright.studies.placement import SCATTER, Readiness, readiness
 from hutwright.studies.sky_search import TIE
 from hutwright.trades.sky.bettering import better
 

@@ -16,14 +16,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from hutwright.assessment import case_of
-from hutwright.bench.rehearsal import Cancel, Performance, Progress, rehearse
+from hutwright.bench.rehearsal import Performance, rehearse
 from hutwright.bench.scenario import Bound, Record, Scenario
 from hutwright.bench.scenarios import SCENARIOS, chosen
 from hutwright.bench.stage import Stage
 from hutwright.checks.check import Sense
 from hutwright.checks.judging import Case
 from hutwright.description.described import Described
-from hutwright.errors import RequestError
+from hutwright.errors import Cancel, Progress, RequestError
 from hutwright.laws.share_interval import ShareInterval, share_interval
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterable
 
-from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, Scenario
+from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, of_family
 from hutwright.bench.stage import FIRST, MANUAL, Stage, none_of, press
 from hutwright.native.scenario import Event
 from hutwright.native.words import Commands, EventKind, Eye, LinkLost, Mode, Why, Word
@@ -217,17 +217,7 @@ def _by_line_only(stage: Stage) -> tuple[Prepared, ...]:
     return _unwatched(stage) if stage.fitted(Commands.LINE) else ()
 
 
-def _scenario(
-    name: str,
-    title: str,
-    tells: str,
-    expects: Callable[[Stage], Expected],
-    make: Callable[[Stage], tuple[Prepared, ...]],
-) -> Scenario:
-    return Scenario(
-        key=f"command.{name}", family=Family.COMMAND, title=title, tells=tells, expects=expects, make=make
-    )
-
+_scenario = of_family("command", Family.COMMAND)
 
 SCENARIOS = (
     _scenario(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, Scenario
+from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, of_family
 from hutwright.bench.stage import FIRST, MANUAL, Stage, none_of
 from hutwright.native.scenario import Event
 from hutwright.native.words import Commands, EventKind, Fault, Mode, When, Word
@@ -71,7 +71,7 @@ def _iced(stage: Stage, ice: Callable[[float], float]) -> tuple[Prepared, ...]:
         return ()
     asked = stage.ask(Word.OPEN, FIRST)
     day = stage.iced()
-    described = float(stage.play((), day=day, duration=1.0).door["ice"])
+    described = float(stage.door_on(day)["ice"])
     if described <= 0.0:
         return ()
     return (stage.play(asked, day=day, duration=FIRST + stage.opened_by, door={"ice": ice(described)}),)
@@ -100,7 +100,7 @@ def _drag(stage: Stage) -> tuple[Prepared, ...]:
     """Sand in the track or a rusty hinge, from the middle of the travel on."""
     if not stage.commanded():
         return ()
-    door = stage.play((), duration=1.0).door
+    door = stage.door_on(stage.mild())
     more = STRONGER * float(max(door["resist_open"]))
     drag = Event(EventKind.DRAG, a=more, **stage.passing(IN_MID, opening=True, after=FIRST))
     events = (*stage.ask(Word.OPEN, FIRST), drag)
@@ -123,17 +123,7 @@ def _stays_still(_: Stage) -> Expected:
     )
 
 
-def _scenario(
-    name: str,
-    title: str,
-    tells: str,
-    expects: Callable[[Stage], Expected],
-    make: Callable[[Stage], tuple[Prepared, ...]],
-) -> Scenario:
-    return Scenario(
-        key=f"drive.{name}", family=Family.DRIVE, title=title, tells=tells, expects=expects, make=make
-    )
-
+_scenario = of_family("drive", Family.DRIVE)
 
 SCENARIOS = (
     _scenario(

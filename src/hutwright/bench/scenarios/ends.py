@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, Scenario
+from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, of_family
 from hutwright.bench.stage import ENOUGH, FIRST, MANUAL, Stage, none_of
 from hutwright.native.scenario import Event
 from hutwright.native.words import Ends, EventKind, Fault, Mode, Word
@@ -95,17 +95,7 @@ def _no_end(_: Stage) -> Expected:
     )
 
 
-def _scenario(
-    name: str,
-    title: str,
-    tells: str,
-    expects: Callable[[Stage], Expected],
-    make: Callable[[Stage], tuple[Prepared, ...]],
-) -> Scenario:
-    return Scenario(
-        key=f"ends.{name}", family=Family.ENDS, title=title, tells=tells, expects=expects, make=make
-    )
-
+_scenario = of_family("ends", Family.ENDS)
 
 SHUT, OPENED = EventKind.LIMIT_SHUT, EventKind.LIMIT_OPEN
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
-from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, Scenario
+from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, of_family
 from hutwright.bench.stage import FIRST, MANUAL, Stage, none_of
 from hutwright.layout.frame import door_of
 from hutwright.model.door import DoorKind
@@ -160,17 +159,7 @@ def _lets_it_out(_: Stage) -> Expected:
     )
 
 
-def _scenario(
-    name: str,
-    title: str,
-    tells: str,
-    expects: Callable[[Stage], Expected],
-    make: Callable[[Stage], tuple[Prepared, ...]],
-) -> Scenario:
-    return Scenario(
-        key=f"machine.{name}", family=Family.MACHINE, title=title, tells=tells, expects=expects, make=make
-    )
-
+_scenario = of_family("machine", Family.MACHINE)
 
 SCENARIOS = (
     _scenario(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from hutwright.bench.scenario import Expected, Family, Prepared, Quantity, Scenario
+from hutwright.bench.scenario import Expected, Family, Prepared, Quantity, of_family
 from hutwright.bench.scenarios.obstacles import MIDDLE_GAP
 from hutwright.bench.stage import AFTER_CONTACT, FIRST, MANUAL, Stage, none_of
 from hutwright.native.scenario import Event
@@ -74,7 +74,7 @@ def _opens(_: Stage) -> Expected:
 def _noisy(stage: Stage) -> tuple[Prepared, ...]:
     if not stage.commanded():
         return ()
-    step = float(stage.play((), duration=1.0).door["sensor_step"])
+    step = float(stage.door_on(stage.mild())["sensor_step"])
     return _opening(stage, _lies(NOISE, NOISY * step)) if step > 0.0 else ()
 
 
@@ -114,17 +114,7 @@ def _opens_or_gives_up(stage: Stage) -> Expected:
     )
 
 
-def _scenario(
-    name: str,
-    title: str,
-    tells: str,
-    expects: Callable[[Stage], Expected],
-    make: Callable[[Stage], tuple[Prepared, ...]],
-) -> Scenario:
-    return Scenario(
-        key=f"sensor.{name}", family=Family.SENSOR, title=title, tells=tells, expects=expects, make=make
-    )
-
+_scenario = of_family("sensor", Family.SENSOR)
 
 SCENARIOS = (
     _scenario(

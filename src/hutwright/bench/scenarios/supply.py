@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, Scenario
+from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, of_family
 from hutwright.bench.stage import ENOUGH, FIRST, MANUAL, Stage, none_of
 from hutwright.native.scenario import Event
 from hutwright.native.words import EventKind, Fault, Mode, Why, Word
 
 IN_MID = 0.5  # share of the travel: a choice of this project [-]
 SAG = 0.85  # of the supply's voltage, for a moment: a choice of this project [-]
-SAG_LASTS = 0.5  # s
 DYING = 10.0  # how long a supply takes to die: a choice of this project [s]
 AWAY = 3.0  # how long the power is away: a choice of this project [s]
 STILL = 1e-3  # speed of the edge below which it stands: a choice of this project [m/s]
@@ -20,7 +19,7 @@ ONE_MOVE = Bound(quantity=Quantity.STARTS, limit=1.0, source=MANUAL)
 
 
 def _voltage(stage: Stage) -> float:
-    return float(stage.play((), duration=1.0).door["voltage"])
+    return float(stage.door_on(stage.mild())["voltage"])
 
 
 def _moving(stage: Stage, *, opening: bool) -> tuple[Event, ...]:
@@ -28,7 +27,7 @@ def _moving(stage: Stage, *, opening: bool) -> tuple[Event, ...]:
 
 
 def _sag(stage: Stage, *, opening: bool) -> tuple[Prepared, ...]:
-    """Another load hangs on the supply for half a second, in the middle of the travel."""
+    """Another load hangs on the supply for a tenth of the travel, in its middle."""
     if not stage.commanded():
         return ()
     full = _voltage(stage)
@@ -127,17 +126,7 @@ def _asked_again(_: Stage) -> Expected:
     )
 
 
-def _scenario(
-    name: str,
-    title: str,
-    tells: str,
-    expects: Callable[[Stage], Expected],
-    make: Callable[[Stage], tuple[Prepared, ...]],
-) -> Scenario:
-    return Scenario(
-        key=f"supply.{name}", family=Family.SUPPLY, title=title, tells=tells, expects=expects, make=make
-    )
-
+_scenario = of_family("supply", Family.SUPPLY)
 
 SCENARIOS = (
     _scenario(

@@ -23,7 +23,7 @@ from hutwright.layout.skin import Covering, Skin, cut_up, uncut
 from hutwright.memo import slow
 from hutwright.model.hut import Moisture
 from hutwright.model.project import Project
-from hutwright.plant.remembered import once_a_project
+from hutwright.model.remembered import once_a_project
 from hutwright.plant.sky.coverings import L1, WET, Cover, Weather
 from hutwright.plant.sky.field import (
     Antenna,

@@ -23,8 +23,8 @@ from hutwright.layout.frame import Floats, facing, hut_of, true_skyline
 from hutwright.model.hut import Layer
 from hutwright.model.machine import Antenna, Receiver, StartRule
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.model.site import Place
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.sky.inside import Reading, Season, State, is_wet, loss_db, reading
 from hutwright.plant.sky.kernel import PATTERNS
 from hutwright.plant.sky.satellites import Sky, moments, planned_orbits, sky_over

@@ -12,11 +12,11 @@ from hutwright.checks.shown import shown
 from hutwright.checks.step import Number, Step
 from hutwright.layout.linkage import is_direct
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.plant.conditions import Conditions, coldest_worst
 from hutwright.plant.loads import loads
 from hutwright.plant.motion import Motion, duty_at, move
 from hutwright.plant.motor import line
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.swept import rod_span
 from hutwright.plant.travel import travel
 from hutwright.sources import Source, Standing

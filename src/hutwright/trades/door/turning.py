@@ -19,8 +19,8 @@ from hutwright.layout.linkage import foot_pin, head_pin, is_direct, linkage_of
 from hutwright.model.door import DoorKind, Point
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project
+from hutwright.model.remembered import KEPT
 from hutwright.model.watched import answered, apart, moved
-from hutwright.plant.remembered import KEPT
 from hutwright.plant.swept import link_key
 from hutwright.plant.travel import travel
 
@@ -29,9 +29,8 @@ TRIED = 26  # places of a pin that are looked at [-]
 PIN_STEP = 0.005  # pins are set to 5 mm: a choice of this project [m]
 CLEAR_OF_WALL = 0.03  # a pin's bracket keeps it off the walls: a choice of this project [m]
 MOST_PINS = 2  # ways to move a pin that are offered: a choice of this project
-# What rod drives and their strength are sold in; standing: practice.
+# What rod drives are sold in; standing: practice.
 STROKES = (0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.35, 0.40, 0.45, 0.50, 0.60, 0.75, 1.0)
-FORCES = (100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0, 600.0, 750.0, 1000.0, 1500.0, 2000.0)
 GEARS = (1.25, 1.5, 2.0, 3.0)  # of a family: force times speed is roughly constant; practice
 LEAST_GUST = 3.0  # below that a door that waits for calm hardly opens: a choice of this project [m/s]
 LIGHTEST, HEAVIEST = 0.1, 3.0  # of the leaf's mass as it is: a choice of this project [-]

@@ -9,8 +9,8 @@ import numpy as np
 from hutwright import units
 from hutwright.checks.step import Number, Step
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.plant.motor import Line
-from hutwright.plant.remembered import once_a_project
 from hutwright.trades.drive.running import (
     Way,
     amperes,

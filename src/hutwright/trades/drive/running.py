@@ -14,12 +14,12 @@ from hutwright.errors import HutwrightError
 from hutwright.laws.motor_line import line_current
 from hutwright.layout.frame import Floats
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.plant.conditions import Conditions, coldest_worst, nominal, warmest_calm
 from hutwright.plant.loads import loads
 from hutwright.plant.mechanism import through_linkage
 from hutwright.plant.motion import Motion, move, shares
 from hutwright.plant.motor import Line, line
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.travel import Travel, travel
 from hutwright.sources import Source, Standing
 from hutwright.units import NUMBER

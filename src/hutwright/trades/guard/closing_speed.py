@@ -9,13 +9,11 @@ from numpy.typing import NDArray
 
 from hutwright.layout.frame import Floats
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.plant.conditions import Conditions, nominal, working_pressure
 from hutwright.plant.mechanism import rod_force
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.swing import Closing
 from hutwright.trades.guard.meeting import leaves
-
-KEPT = 512  # projects whose runs are remembered: a choice of this project [-]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

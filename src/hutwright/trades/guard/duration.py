@@ -12,7 +12,7 @@ from hutwright.checks.shown import shown
 from hutwright.checks.step import Number, Step
 from hutwright.laws.force_trace import LASTING_FORCE, LASTING_TIME
 from hutwright.model.project import Project
-from hutwright.plant.remembered import once_a_project
+from hutwright.model.remembered import once_a_project
 from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, EN_12453_LIMITS, Source
 from hutwright.trades.guard.meeting import (
     NEEDS,

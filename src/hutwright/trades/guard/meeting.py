@@ -26,9 +26,9 @@ from hutwright.laws.contact_force import (
 from hutwright.laws.force_trace import INSTRUMENT_STIFFNESS, TEST_GAPS
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.plant.conditions import Conditions, coldest_calm, nominal, warmest_calm
 from hutwright.plant.motor import line
-from hutwright.plant.remembered import once_a_project
 from hutwright.plant.swing import Closing, Contact, closing, with_edge
 from hutwright.plant.travel import place_at_gap
 from hutwright.units import NUMBER

@@ -11,7 +11,7 @@ from hutwright.checks.step import Step
 from hutwright.laws.force_trace import peak_limit
 from hutwright.model.door import DoorKind
 from hutwright.model.project import Project
-from hutwright.plant.remembered import once_a_project
+from hutwright.model.remembered import once_a_project
 from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, EN_12453_LIMITS, EN_12453_VERTICAL, Source
 from hutwright.trades.guard.meeting import (
     NEEDS,

@@ -9,8 +9,8 @@ from hutwright import units
 from hutwright.checks.check import Check, Concern, Question, Sense
 from hutwright.checks.step import Step
 from hutwright.model.project import Project
+from hutwright.model.remembered import once_a_project
 from hutwright.model.site import Reach
-from hutwright.plant.remembered import once_a_project
 from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, Source
 from hutwright.trades.guard.meeting import (
     HAND,

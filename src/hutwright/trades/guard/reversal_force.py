@@ -11,7 +11,7 @@ from hutwright.checks.lever import WhenWanted
 from hutwright.checks.step import Step
 from hutwright.laws.contact_force import contact_peak_range
 from hutwright.model.project import Project
-from hutwright.plant.remembered import once_a_project
+from hutwright.model.remembered import once_a_project
 from hutwright.sources import CONTACT_BENCH, CONTACT_STUDY, US_WINDOW_OBSTACLES, Source
 from hutwright.trades.guard.meeting import (
     NEEDS,
