@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import subprocess
 import sys
 import time
 
+import click
 import pytest
 
 from hutwright import __version__, app
-from hutwright.cli.answering import painted
+from hutwright.cli.answering import ExitCode, answered, painted
 from hutwright.cli.main import main
 from tests.house.places import TOP
 
@@ -244,3 +246,33 @@ def test_the_wiring_page_names_every_cable_and_exits_like_the_check(capsys):
 def test_a_folder_without_cables_has_no_wiring_page(holding, capsys):
     assert main(["wiring", str(holding)]) == 2
     assert "describes no cables" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("lasting", [True, False])
+def test_rubbish_is_cleared_away_only_while_a_verb_lasts(lasting):
+    before, clearing = gc.isenabled(), []
+
+    def verb():
+        clearing.append(gc.isenabled())
+        return ExitCode.SHORT
+
+    with pytest.raises(click.exceptions.Exit) as left:
+        answered(verb, lasting=lasting)
+    assert clearing == [lasting]
+    assert left.value.exit_code == 1
+    assert gc.isenabled() is before
+
+
+def test_the_process_ends_with_what_was_registered_for_its_end(tmp_path):
+    kept = tmp_path / "end"
+    code = (
+        "import atexit, pathlib, sys\n"
+        "from hutwright.cli.main import run\n"
+        f"atexit.register(pathlib.Path({str(kept)!r}).write_text, 'done')\n"
+        "sys.argv = ['hutwright', 'schema', '--nonsense']\n"
+        "run()\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 2
+    assert "--nonsense" in done.stderr
+    assert kept.read_text() == "done"

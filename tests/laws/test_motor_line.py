@@ -14,6 +14,7 @@ from hutwright.laws.motor_line import (
     constants_from_rating,
     constants_from_stall,
     line_current,
+    line_running,
     line_speed,
     line_stall_force,
     magnet_factor,
@@ -85,6 +86,17 @@ def test_electric_power_is_heat_and_work_and_friction(listing, share, load, extr
     mechanical = (drive.friction_current * drive.constant + force / drive.efficiency) * speed
     if speed > 0.0:
         assert voltage * current == pytest.approx(heat + mechanical, rel=1e-6)
+
+
+@given(listings(), st.floats(-1.5, 1.5), st.floats(0.0, 1.2), st.floats(0.0, 2.0), st.floats(0.05, 2.0))
+def test_one_force_runs_as_an_array_of_them_does(listing, load, share, extra, better):
+    drive = constants_from_rating(*listing)
+    drive = drive._replace(force_constant=better * drive.constant)  # also beyond what a drive can be
+    force, voltage = load * listing[-1], share * listing[0]
+    speed, current = line_running(force, voltage, drive, series_resistance=extra)
+    many = np.array([force, -force, 0.0])
+    assert current == line_current(many, drive)[0]
+    assert speed == line_speed(many, voltage, drive, series_resistance=extra)[0]
 
 
 def test_stands_still_beyond_its_stall_force():

@@ -38,13 +38,15 @@ class ExitCode(IntEnum):
     INTERRUPTED = 130
 
 
-def answered(verb: Callable[[], ExitCode]) -> None:
+def answered(verb: Callable[[], ExitCode], *, lasting: bool = False) -> None:
     """Run a verb and leave with its exit code; whatever goes wrong is said in sentences.
 
     Parameters
     ----------
     verb : Callable
         Prints the answer and returns the exit code.
+    lasting : bool
+        Whether it goes on for hours, so that its rubbish has to be cleared away.
 
     Raises
     ------
@@ -52,12 +54,17 @@ def answered(verb: Callable[[], ExitCode]) -> None:
         Always, with the exit code.
     """
     collected = gc.isenabled()
-    gc.disable()  # a verb ends before its rubbish matters; looking for it takes a fifth of the time
+    if lasting:
+        gc.enable()
+    else:
+        gc.disable()  # it ends before its rubbish matters; looking for that takes a fifth of the time
     try:
         raise click.exceptions.Exit(int(_code_of(verb)))
     finally:
         if collected:
             gc.enable()
+        else:
+            gc.disable()
 
 
 def _code_of(verb: Callable[[], ExitCode]) -> ExitCode:

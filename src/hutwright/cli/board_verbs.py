@@ -74,7 +74,7 @@ def relay(
             )
         )
 
-    answered(verb)
+    answered(verb, lasting=True)
 
 
 @click.command()
@@ -223,7 +223,4 @@ def watch(
             )
         )
 
-    answered(verb)
-
-
-BOARD_VERBS: tuple[click.Command, ...] = (firmware, calibrate, watch, relay)
+    answered(verb, lasting=True)

@@ -5,9 +5,13 @@ Whatever is slow to load is loaded inside the verbs, so that help comes at once.
 
 from __future__ import annotations
 
+import atexit
 import gc
+import os
 import sys
+import threading
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import NoReturn
 
@@ -15,9 +19,8 @@ import click
 
 from hutwright import __version__
 from hutwright.cli.answering import ExitCode, answered, complain, lenient_streams, say, screen_width, waiting
-from hutwright.cli.board_verbs import BOARD_VERBS
 from hutwright.cli.options import folder_given, full_flag, json_flag, trade_flag, variant_flag
-from hutwright.cli.start_options import about_help, with_flags
+from hutwright.cli.verbs_later import Verbs
 from hutwright.outputs.json_text import json_text
 
 EPILOG = (
@@ -28,6 +31,7 @@ EPILOG = (
 
 @click.group(
     name="hutwright",
+    cls=Verbs,
     epilog=EPILOG,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 120},
@@ -52,18 +56,19 @@ def check(folder: Path, trade: tuple[str, ...], variant: str | None, *, as_json:
     def verb() -> ExitCode:
         from hutwright import app as verbs
         from hutwright.checks.verdict import Tier
-        from hutwright.outputs.contract import contract
-        from hutwright.outputs.report import report
 
         with waiting("checking"):
             tier = Tier.FULL if full else Tier.QUICK
             assessment = verbs.check(folder, trade, variant, tier=tier)
-        titles = {each.name: each.title for each in verbs.chosen_trades(trade)}
-        say(
-            json_text(contract(assessment))
-            if as_json
-            else report(assessment, width=screen_width(), titles=titles)
-        )
+        if as_json:
+            from hutwright.outputs.contract import contract
+
+            say(json_text(contract(assessment)))
+        else:
+            from hutwright.outputs.report import report
+
+            titles = {each.name: each.title for each in verbs.chosen_trades(trade)}
+            say(report(assessment, width=screen_width(), titles=titles))
         return _code(short=assessment.short)
 
     answered(verb)
@@ -228,29 +233,6 @@ def schema() -> None:
     answered(verb)
 
 
-@app.command()
-@folder_given
-@click.option("--about", metavar="WHAT", help=about_help())
-@click.option("--yes", "-y", is_flag=True, help="Ask nothing; guess what no flag says.")
-@with_flags
-def start(folder: Path, about: str | None, *, yes: bool, **flags: str | None) -> None:
-    """Begin a project: a few everyday questions, then a small description that can be checked at once.
-
-    DIR is the folder to begin in; made where it is missing.
-    """
-
-    def verb() -> ExitCode:
-        from hutwright.cli.start import begin
-
-        return begin(folder, about, flags, quietly=yes)
-
-    answered(verb)
-
-
-for _verb in BOARD_VERBS:
-    app.add_command(_verb)
-
-
 def _code(*, short: bool) -> ExitCode:
     return ExitCode.SHORT if short else ExitCode.HOLDS
 
@@ -284,10 +266,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def run() -> NoReturn:
     """The command in a process of its own, which ends with it.
 
-    What is left then goes with the process: to look through all of it for rings once more, as the interpreter
-    does at its end, would take a twentieth of a check.
+    What is left then goes with the process: to take all of it apart first, as the interpreter does at its
+    end, would take a twentieth of a check. One thread is enough for what is multiplied here; a second one
+    that waits for more takes time from whoever else needs the processor.
     """
+    gc.disable()
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     code = main()
+    if threading.active_count() == 1:
+        atexit._run_exitfuncs()
+        with suppress(OSError):
+            sys.stdout.flush()
+            sys.stderr.flush()
+            os._exit(code)
     gc.freeze()
     sys.exit(code)
 

@@ -322,9 +322,57 @@ def line_current(force: ArrayLike, constants: DriveConstants) -> NDArray[np.floa
     2.56
     """
     load = np.asarray(force, dtype=np.float64)
-    back = overhauling_efficiency(min(constants.efficiency, 1.0)) / constants.constant
-    per_force = np.where(load >= 0.0, 1.0 / constants.force_constant, back)
-    return np.asarray(constants.friction_current + load * per_force)
+    driving, helped = _per_force(constants)
+    if driving >= helped:  # the greater of two straight lines, which is quicker to tell than the sign
+        return np.asarray(constants.friction_current + np.maximum(load * driving, load * helped))
+    return np.asarray(constants.friction_current + load * np.where(load >= 0.0, driving, helped))
+
+
+def _per_force(constants: DriveConstants) -> tuple[float, float]:
+    """Current for a force against the motion, and for one that helps [A/N]."""
+    helped = overhauling_efficiency(min(constants.efficiency, 1.0)) / constants.constant
+    return 1.0 / constants.force_constant, helped
+
+
+def line_running(
+    force: float, voltage: float, constants: DriveConstants, *, series_resistance: float = 0.0
+) -> tuple[float, float]:
+    """Speed and current as of `line_speed` and `line_current`, of one force: quick where arrays are short.
+
+    Parameters
+    ----------
+    force : float
+        Force against the motion; below zero where the load helps. [N]
+    voltage : float
+        Voltage behind all resistances, constant drops taken off and times the duty. [V]
+    constants : DriveConstants
+        Of the drive. Resistance [ohm], constant [V s/m], force constant [N/A], friction current [A].
+    series_resistance : float
+        Resistance of bridge, cables and supply. [ohm]
+
+    Returns
+    -------
+    tuple of float
+        Speed, 0 where the drive stalls [m/s]; current, as if it did not stall [A].
+
+    Notes
+    -----
+    Valid for steady motion up to the stall, as those two are.
+
+    References
+    ----------
+    .. [1] course text on direct-current drives, torque and armature equation. Standing: read.
+
+    Examples
+    --------
+    >>> speed, current = line_running(300.0, 12.0, DriveConstants(1.6, 360.0, 170.0, 0.8))
+    >>> round(speed, 4), round(current, 2)
+    (0.0219, 2.56)
+    """
+    driving, helped = _per_force(constants)
+    current = constants.friction_current + force * (driving if force >= 0.0 else helped)
+    left = voltage - (constants.resistance + series_resistance) * current
+    return max(left, 0.0) / constants.constant, current
 
 
 def line_speed(

@@ -24,7 +24,7 @@ from hutwright.laws.contact_force import (
     trip_force,
 )
 from hutwright.laws.kinetic import kinetic_energy, reflected_rotor_mass
-from hutwright.laws.motor_line import line_current, line_speed
+from hutwright.laws.motor_line import line_running
 from hutwright.layout.frame import Floats, door_of
 from hutwright.layout.linkage import linkage_of
 from hutwright.model.controller import Detection, SpeedShares
@@ -220,12 +220,13 @@ class Closing:
         forces = [over.at(self.force, place) for place in places]
         duties = [self.duty_at(place) for place in places]
         drives = {duty: self.at_share(duty) for duty in duties}
+        stalls = {duty: drive.stall_force for duty, drive in drives.items()}
         found = []
-        speeds, currents = self._running(forces, duties)
-        for place, force, duty, speed, pair in zip(places, forces, duties, speeds, currents, strict=True):
+        for place, force, duty in zip(places, forces, duties, strict=True):
+            speed, pair = self._running(force, drives[duty])
             arm = abs(over.at(over.arm, place))
             leverage = over.edge_radius / arm if arm > 0.0 else np.inf
-            constants, stall = self.drive.constants, drives[duty].stall_force
+            constants, stall = self.drive.constants, stalls[duty]
             approach = _Approach(
                 leverage=leverage,
                 speed=speed * leverage,
@@ -242,17 +243,13 @@ class Closing:
             found.append(self._contact(approach, (place, force, duty, speed, pair[0]), obstacle))
         return tuple(found)
 
-    def _running(
-        self, forces: Sequence[float], duties: Sequence[float]
-    ) -> tuple[list[float], list[tuple[float, float]]]:
-        """Speed at each place [m/s]; current there, and current of a load that does not help [A]."""
-        force, voltage = np.array(forces), np.array(duties) * self.drive.voltage
-        drive = self.drive
-        speed = line_speed(force, voltage, drive.constants, series_resistance=drive.series_resistance)
-        stall = voltage / (drive.constants.resistance + drive.series_resistance)
-        running = np.minimum(line_current(force, drive.constants), stall)
-        against = np.minimum(line_current(np.maximum(force, 0.0), drive.constants), stall)
-        return speed.tolist(), list(zip(running.tolist(), against.tolist(), strict=True))
+    @staticmethod
+    def _running(force: float, drive: Line) -> tuple[float, tuple[float, float]]:
+        """Speed [m/s]; current, and current of a load that does not help [A]."""
+        stall, behind = drive.stall_current, drive.series_resistance
+        speed, current = line_running(force, drive.voltage, drive.constants, series_resistance=behind)
+        against = current if force >= 0.0 else drive.constants.friction_current
+        return speed, (min(current, stall), min(against, stall))
 
     def _contact(
         self, approach: _Approach, there: tuple[float, float, float, float, float], obstacle: float

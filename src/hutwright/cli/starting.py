@@ -1,11 +1,14 @@
-"""The flags of ``hutwright start``, made of the questions themselves: each text stands once."""
+"""The verb ``start`` and its flags, which are made of the questions themselves: each text stands once."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import click
 
+from hutwright.cli.answering import ExitCode, answered
+from hutwright.cli.options import folder_given
 from hutwright.description.questions import ABOUTS, QUESTIONS, Question
 
 
@@ -34,3 +37,22 @@ def _flag(question: Question) -> Callable[[Callable[..., None]], Callable[..., N
     )
     flag = f"--{question.key.replace('_', '-')}"
     return click.option(flag, question.key, metavar=metavar, help=question.text + choices)
+
+
+@click.command()
+@folder_given
+@click.option("--about", metavar="WHAT", help=about_help())
+@click.option("--yes", "-y", is_flag=True, help="Ask nothing; guess what no flag says.")
+@with_flags
+def start(folder: Path, about: str | None, *, yes: bool, **flags: str | None) -> None:
+    """Begin a project: a few everyday questions, then a small description that can be checked at once.
+
+    DIR is the folder to begin in; made where it is missing.
+    """
+
+    def verb() -> ExitCode:
+        from hutwright.cli.start import begin
+
+        return begin(folder, about, flags, quietly=yes)
+
+    answered(verb)
