@@ -1,4 +1,4 @@
-"""The verbs about a board: its program, its settings from recorded moves, watching it, asking from afar."""
+"""The verbs about board and moves: its program, what recorded moves tell, watching it, asking from afar."""
 
 from __future__ import annotations
 
@@ -168,6 +168,35 @@ def calibrate(
 
 @click.command()
 @folder_given
+@click.argument("traces", nargs=-1, type=click.Path(path_type=Path))
+@click.option(
+    "--inrush",
+    "starts",
+    metavar="TRACES",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Moves at a plain switch with a quickly recorded start, a file or folder; one way will do.",
+)
+@click.option("--write", is_flag=True, help="Change hut.toml; its comments and order stay.")
+@json_flag
+def identify(
+    folder: Path, traces: tuple[Path, ...], starts: tuple[Path, ...], *, write: bool, as_json: bool
+) -> None:
+    """Tell motor, friction and supply from recorded moves, and offer them as a change of hut.toml.
+
+    TRACES are files or folders of moves both ways with nothing in the way; docs/traces.md.
+    """
+
+    def verb() -> ExitCode:
+        from hutwright.cli.identifying import Asked, tell
+
+        return tell(Asked(folder, traces, starts, write=write, as_json=as_json))
+
+    answered(verb)
+
+
+@click.command()
+@folder_given
 @variant_flag
 @click.option("--port", metavar="PORT", help="Serial port of the board; the only one by default.")
 @click.option("--simulated", is_flag=True, help="Watch the described hut as a simulated board instead.")
@@ -226,4 +255,4 @@ def watch(
     answered(verb)
 
 
-BOARD_VERBS: tuple[click.Command, ...] = (firmware, calibrate, watch, relay)
+BOARD_VERBS: tuple[click.Command, ...] = (firmware, identify, calibrate, watch, relay)
