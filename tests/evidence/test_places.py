@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from hutwright.bench.plant import sim_door
-from hutwright.bench.traced import switched_move
+from hutwright.bench.traced import commanded_move, switched_move
 from hutwright.evidence.places import with_places
 from hutwright.evidence.trace import Trace, Way
 from hutwright.plant.conditions import nominal
@@ -20,11 +20,21 @@ from tests.plant.doors import demo
 def test_back_emf_finds_the_place_to_one_percent_of_the_travel(way, wrong):
     project = demo("orchard")
     door = sim_door(project, nominal(project))
-    trace = switched_move(project, nominal(project), way=way, every=5).trace
+    trace = switched_move(project, nominal(project), way=way, every=5)
     loop = wrong * float(door["resistance"] + door["series_resistance"])
     (found,) = with_places([replace(trace, place=None)], resistance=loop, drop=float(door["bridge_offset"]))
     assert found.place is not None
     assert found.place == pytest.approx(trace.place, abs=0.01)
+
+
+@pytest.mark.parametrize("way", Way)
+def test_a_recorded_duty_finds_it_to_two_percent_in_a_move_under_the_controller(way):
+    project = demo("orchard")
+    door = sim_door(project, nominal(project))
+    trace = commanded_move(project, nominal(project), way=way, every=5)
+    loop = float(door["resistance"] + door["series_resistance"])
+    (found,) = with_places([replace(trace, place=None)], resistance=loop, drop=float(door["bridge_offset"]))
+    assert found.place == pytest.approx(trace.place, abs=0.02)
 
 
 def even(way: Way, rows: int, *, reached: bool | None = None) -> Trace:

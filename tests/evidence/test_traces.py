@@ -233,6 +233,26 @@ def test_a_column_with_holes_is_left_out_of_that_move_and_told():
     assert found.traces[0].supply is not None
 
 
+def test_a_duty_is_read_by_its_size_and_left_out_where_it_has_holes():
+    lines = [
+        f"{each},{duty}" for each, duty in zip(move(7, "closing"), np.linspace(-0.2, -1.0, 99), strict=False)
+    ]
+    found = parse_traces(table(lines, names=f"{NAMES},duty"), "a.csv")
+    assert found.traces[0].duty is not None
+    assert found.traces[0].duty == pytest.approx(-np.linspace(-0.2, -1.0, 99)[: len(lines)])
+    lines[3] = lines[3].rsplit(",", 1)[0] + ","
+    found = parse_traces(table(lines, names=f"{NAMES},duty"), "a.csv")
+    assert [each.reason for each in found.left] == [Reason.PARTLY]
+    assert found.traces[0].duty is None
+    assert found.traces[0].supply is not None
+
+
+def test_a_duty_in_per_cent_is_damage_that_says_what_is_wanted():
+    lines = [f"{each},100" for each in move(7, "closing")]
+    with pytest.raises(EvidenceError, match=r"duty '100'; wanted a number from -1 to 1"):
+        parse_traces(table(lines, names=f"{NAMES},duty"), "a.csv")
+
+
 # --- refused -------------------------------------------------------------------------------------------
 
 ROWS = "\n".join(move(1, "opening"))
@@ -337,12 +357,13 @@ def test_a_folder_is_read_in_the_order_of_its_names_and_a_copy_counts_once(tmp_p
 # --- there and back, damage, speed ---------------------------------------------------------------------
 
 MOVES = st.builds(
-    lambda cycle, way, number, supply, place, warm, reached: Trace(
+    lambda cycle, way, number, supply, duty, place, warm, reached: Trace(
         cycle=cycle,
         way=way,
         time=np.arange(number).astype(float) / 100.0,
         current=1.0 + 0.0001 * np.arange(number) + 0.01 * cycle,
         supply=np.full(number, 12.5) if supply else None,
+        duty=np.linspace(0.2, 0.95, number) if duty else None,
         place=np.linspace(0.003, 0.998, number)[:: 1 if way is Way.OPENING else -1] if place else None,
         temperature=warm,
         reached=reached,
@@ -350,6 +371,7 @@ MOVES = st.builds(
     st.integers(0, 9),
     st.sampled_from(Way),
     st.integers(8, 30),
+    st.booleans(),
     st.booleans(),
     st.booleans(),
     st.none() | st.sampled_from([263.15, 293.15]),
@@ -372,6 +394,7 @@ def test_what_is_written_reads_back_the_same(traces, semicolons):
             (one.time, other.time, 1e-6),
             (one.current, other.current, 1e-4),
             (one.supply, other.supply, 1e-4),
+            (one.duty, other.duty, 1e-4),
             (one.place, other.place, 1e-5 / 0.3),
         ):
             assert (before is None) == (after is None)

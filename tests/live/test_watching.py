@@ -30,6 +30,7 @@ from tests.house.places import TOP
 from tests.live.made import report
 from tests.live.places import until
 from tests.native.doors import hinged, settings_for
+from tests.outputs.shapes import DOCUMENT, documented
 
 SETTINGS = settings_for(hinged())
 RING = b"R s=%d n=7 l=8123 p=-40 u=11870 k=-35 o=1 w=15"
@@ -82,6 +83,9 @@ def seen(tmp_path):
     made = Seen(tmp_path)
     yield made
     made.book.__exit__(None, None, None)
+    told = documented("watch")  # of every piece of news in any of these tests
+    assert {key for each in made.news for key in each.values} <= told
+    assert all(f"`{each.kind.value}`" in DOCUMENT for each in made.news)
 
 
 def test_a_move_is_kept_in_the_book_and_as_a_trace_with_the_columns_that_calibration_reads(seen, tmp_path):
@@ -95,9 +99,10 @@ def test_a_move_is_kept_in_the_book_and_as_a_trace_with_the_columns_that_calibra
     text = (tmp_path / kept.file).read_text("utf-8").splitlines()
     assert text[0].startswith("# recorded by hutwright watch")
     assert (
-        text[1] == "cycle,direction,t_s,current_A,supply_V,position_mm,temperature_C,limit_open,limit_closed"
+        text[1]
+        == "cycle,direction,t_s,current_A,supply_V,duty,position_mm,temperature_C,limit_open,limit_closed"
     )
-    assert text[-1] == "1,opening,1.180,1.010,12.000,250.00,8.0,1,0"
+    assert text[-1] == "1,opening,1.180,1.010,12.000,1.000,250.00,8.0,1,0"
     assert text[-2].endswith(",8.0,0,0")  # the board says that it has arrived in the line after the last row
     assert len(text) == 62
 

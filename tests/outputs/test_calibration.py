@@ -79,5 +79,6 @@ def test_the_values_are_plain_and_finite(found):
 def test_the_text_warns_before_training_how_long_it_takes():
     times = training_times(door("orchard").project)
     told = training_text(times)
+    assert "may run 25 % of the time" in " ".join(told.split())
     assert "30 cycles 50 min" in " ".join(told.split())
     assert training_values(times)["training"][0]["cycles"] == 10

@@ -21,7 +21,7 @@ from hutwright.plant.sky.inside import Season
 from hutwright.plant.sky.readiness import SHUT, counted, heard, ready_share
 from hutwright.studies.sky_look import look
 from tests.house.places import TOP
-from tests.outputs.test_contract import documented
+from tests.outputs.shapes import documented
 from tests.outputs.test_sky_confirm_text import FOUND
 from tests.studies.skies import HUT, PROJECT, real_orbits, simulated, starts
 

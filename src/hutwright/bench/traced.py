@@ -32,21 +32,6 @@ class Instrument(NamedTuple):
     place_noise: float = 0.0  # of the travel [-]
 
 
-class Played(NamedTuple):
-    """A recorded move of the simulated door.
-
-    Attributes
-    ----------
-    trace : Trace
-        As it was recorded.
-    duty : ndarray
-        Of the bridge in each row; shape (n,). [-]
-    """
-
-    trace: Trace
-    duty: Floats
-
-
 def board_instrument(project: Project) -> Instrument:
     """The board's own sensor, converter and divider, with the noise and steps that the bench gives them.
 
@@ -71,8 +56,8 @@ def commanded_move(
     every: int = 1,
     events: tuple[Event, ...] = (),
     instrument: Instrument | None = None,
-) -> Played:
-    """A move under the controller, asked for at a button, recorded from its first duty to its last.
+) -> Trace:
+    """A move under the controller, asked for at a button, recorded from its first duty to its last, with it.
 
     Parameters
     ----------
@@ -111,7 +96,7 @@ def commanded_move(
     rows = _driven(run.rows, 1.0 if opening else -1.0)
     reached = int(run.result["end_mode"]) == (Mode.OPEN if opening else Mode.SHUT)
     tool = board_instrument(project) if instrument is None else instrument
-    return _recorded(rows, door, tool, way=way, cycle=cycle, reached=reached, seed=seed)
+    return _recorded(rows, door, tool, way=way, cycle=cycle, reached=reached, seed=seed, commanded=True)
 
 
 def switched_move(
@@ -123,7 +108,7 @@ def switched_move(
     seed: int = 1,
     every: int = 1,
     instrument: Instrument | None = None,
-) -> Played:
+) -> Trace:
     """A move at a plain switch, the whole voltage at once and no controller, up to where the leaf arrives.
 
     Parameters
@@ -180,26 +165,32 @@ def _driven(rows: Record, sign: float) -> Record:
 
 
 def _recorded(
-    rows: Record, door: Record, tool: Instrument, *, way: Way, cycle: int, reached: bool, seed: int
-) -> Played:
+    rows: Record,
+    door: Record,
+    tool: Instrument,
+    *,
+    way: Way,
+    cycle: int,
+    reached: bool,
+    seed: int,
+    commanded: bool = False,
+) -> Trace:
     """The rows as an instrument shows them."""
     sign = 1.0 if way is Way.OPENING else -1.0
     rng = np.random.default_rng([seed, cycle, way is Way.OPENING])
     whole = engine.rod(door, float(door["full"]))[0]
     place = rows["rod"].astype(float) / whole + tool.place_noise * rng.standard_normal(len(rows))
-    return Played(
-        Trace(
-            cycle=cycle,
-            way=way,
-            time=rows["time"].astype(float) - float(rows["time"][0]),
-            current=_seen(sign * rows["current"].astype(float), tool.current_noise, tool.current_step, rng),
-            supply=_seen(rows["bus"].astype(float), tool.supply_noise, tool.supply_step, rng),
-            place=place,
-            temperature=float(door["temperature"]),
-            reached=reached,
-            source="the simulated door",
-        ),
-        PER_MILLE * np.abs(rows["duty_permille"].astype(float)),
+    return Trace(
+        cycle=cycle,
+        way=way,
+        time=rows["time"].astype(float) - float(rows["time"][0]),
+        current=_seen(sign * rows["current"].astype(float), tool.current_noise, tool.current_step, rng),
+        supply=_seen(rows["bus"].astype(float), tool.supply_noise, tool.supply_step, rng),
+        duty=PER_MILLE * np.abs(rows["duty_permille"].astype(float)) if commanded else None,
+        place=place,
+        temperature=float(door["temperature"]),
+        reached=reached,
+        source="the simulated door",
     )
 
 

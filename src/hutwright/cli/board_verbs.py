@@ -1,4 +1,4 @@
-"""The verbs about a board: its program, its settings from recorded moves, watching it, asking from afar."""
+"""The verbs about board and moves: its program, what recorded moves tell, watching it, asking from afar."""
 
 from __future__ import annotations
 
@@ -162,6 +162,35 @@ def calibrate(
         from hutwright.cli.calibrate import Asked, set_reversal
 
         return set_reversal(Asked(folder, traces, obstructed, variant, out, as_json=as_json))
+
+    answered(verb)
+
+
+@click.command()
+@folder_given
+@click.argument("traces", nargs=-1, type=click.Path(path_type=Path))
+@click.option(
+    "--inrush",
+    "starts",
+    metavar="TRACES",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Moves at a plain switch with a quickly recorded start, a file or folder; one way will do.",
+)
+@click.option("--write", is_flag=True, help="Change hut.toml; its comments and order stay.")
+@json_flag
+def identify(
+    folder: Path, traces: tuple[Path, ...], starts: tuple[Path, ...], *, write: bool, as_json: bool
+) -> None:
+    """Tell motor, friction and supply from recorded moves, and offer them as a change of hut.toml.
+
+    TRACES are files or folders of moves both ways with nothing in the way; docs/traces.md.
+    """
+
+    def verb() -> ExitCode:
+        from hutwright.cli.identifying import Asked, tell
+
+        return tell(Asked(folder, traces, starts, write=write, as_json=as_json))
 
     answered(verb)
 

@@ -9,6 +9,7 @@ import click
 LATER = {
     "start": "hutwright.cli.starting",
     "firmware": "hutwright.cli.board_verbs",
+    "identify": "hutwright.cli.board_verbs",
     "calibrate": "hutwright.cli.board_verbs",
     "watch": "hutwright.cli.board_verbs",
     "relay": "hutwright.cli.board_verbs",

@@ -142,6 +142,7 @@ def _move(going: _Going, after: dict[str, int] | None, file: str) -> Move:
         time=time,
         current=1e-3 * np.array([each["i"] for each in rows], float),
         supply=1e-3 * np.array([each["u"] for each in rows], float),
+        duty=1e-3 * np.abs(np.array([each["d"] for each in rows], float)),
         position=None,
         share=1e-3 * np.array([each["g"] for each in rows], float) if known else None,
         temperature=float(np.mean([each["k"] for each in rows])) / 10.0 + CELSIUS_ZERO,

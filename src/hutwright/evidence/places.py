@@ -35,8 +35,9 @@ def with_places(traces: Sequence[Trace], *, resistance: float | None, drop: floa
 
     Notes
     -----
-    Right to 1 % of the travel where the resistance is right to 10 % and the whole voltage was on; a soft
-    start counts as if it were quicker than it is. By time it is right to what the speed changes on the way.
+    Right to 1 % of the travel where the resistance is right to 10 % and the whole voltage was on, to 2 %
+    under a controller whose duty was recorded; without that a soft start counts as if it were quicker than it
+    is. By time it is right to what the speed changes on the way.
     """
     covered = [None if each.place is not None else _covered(each, resistance, drop) for each in traces]
     whole: dict[tuple[Way, bool], list[float]] = {}
@@ -60,7 +61,8 @@ def _covered(trace: Trace, resistance: float | None, drop: float) -> Floats:
     time: Floats = trace.time - trace.time[0]
     if trace.supply is None or resistance is None:
         return time
-    speed = np.maximum(trace.supply - drop - resistance * trace.current, 0.0)
+    duty = 1.0 if trace.duty is None else trace.duty
+    speed = np.maximum(duty * (trace.supply - drop) - resistance * trace.current, 0.0)
     # rows after the drive's own switch has cut the current are at rest
     on = np.flatnonzero(trace.current > 0.0)
     speed[int(on[-1]) + 1 if len(on) else 0 :] = 0.0

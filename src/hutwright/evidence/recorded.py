@@ -72,6 +72,8 @@ class Move:
         Of the motor; shape (n,). [A]
     supply : ndarray or None
         At the bridge; shape (n,). [V]
+    duty : ndarray or None
+        Share of the voltage that the bridge puts on the motor; shape (n,). [-]
     position : ndarray or None
         As the file has it; shape (n,). [m]
     share : ndarray or None
@@ -90,6 +92,7 @@ class Move:
     time: Floats
     current: Floats
     supply: Floats | None
+    duty: Floats | None
     position: Floats | None
     share: Floats | None
     temperature: float | None
@@ -143,6 +146,7 @@ class Move:
             time=self.time,
             current=self.current,
             supply=self.supply,
+            duty=self.duty,
             place=place,
             temperature=self.temperature,
             reached=self.reached,

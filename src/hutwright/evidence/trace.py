@@ -37,6 +37,9 @@ class Trace:
         Of the motor, above zero while it drives; shape (n,). [A]
     supply : ndarray or None
         At the bridge; shape (n,). [V]
+    duty : ndarray or None
+        Share of that voltage which the bridge puts on the motor; None where nobody recorded it, as at a plain
+        switch; shape (n,). [-]
     place : ndarray or None
         Share of the travel, 0 shut and 1 open; shape (n,). [-]
     temperature : float or None
@@ -52,6 +55,7 @@ class Trace:
     time: Floats
     current: Floats
     supply: Floats | None = None
+    duty: Floats | None = None
     place: Floats | None = None
     temperature: float | None = None
     reached: bool | None = None
@@ -59,7 +63,7 @@ class Trace:
 
     def __post_init__(self) -> None:
         """Refuse arrays that do not belong together, times that do not rise, and what is no number."""
-        for name in ("time", "current", "supply", "place"):
+        for name in ("time", "current", "supply", "duty", "place"):
             values = getattr(self, name)
             if values is None:
                 continue

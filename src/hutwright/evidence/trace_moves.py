@@ -137,6 +137,7 @@ def _move(table: Table, cut: _Cut, file: str, left: list[Left]) -> Move | None:
         time=time[keep] - time[0],
         current=columns["current_A"][rows][keep],
         supply=_column(columns.get("supply_V"), rows, keep),
+        duty=_size(_column(columns.get("duty"), rows, keep)),
         position=_metres(_column(columns.get("position_mm"), rows, keep)),
         share=None,
         temperature=None if temperature is None else _mean(temperature[rows]),
@@ -180,6 +181,11 @@ def _column(values: Floats | None, rows: slice, keep: Floats) -> Floats | None:
 
 def _metres(millimetres: Floats | None) -> Floats | None:
     return None if millimetres is None else 1e-3 * millimetres
+
+
+def _size(duty: Floats | None) -> Floats | None:
+    """Without the sign that some loggers give it: the direction is told elsewhere."""
+    return None if duty is None else np.abs(duty)
 
 
 def _mean(celsius: Floats) -> float | None:
@@ -257,7 +263,12 @@ def without_holes(move: Move, left: list[Left]) -> Move:
     left : list of Left
         Where what is left out is put.
     """
-    for name, values in (("supply_V", move.supply), ("position_mm", move.position)):
+    emptied: dict[str, None] = {}
+    for name, field, values in (
+        ("supply_V", "supply", move.supply),
+        ("duty", "duty", move.duty),
+        ("position_mm", "position", move.position),
+    ):
         holes = 0 if values is None else int(np.isnan(values).sum())
         if holes:
             read = f"{move.words}: {name} empty in {holes} of {len(move.time)} rows"
@@ -265,5 +276,5 @@ def without_holes(move: Move, left: list[Left]) -> Move:
             remedy = "fill them, or empty the column; the move is used without it"
             fault = Fault(file=move.file, line=move.first, path="", read=read, wanted=wanted, remedy=remedy)
             left.append(Left(Reason.PARTLY, holes, move=False, fault=fault))
-            move = replace(move, supply=None) if name == "supply_V" else replace(move, position=None)
-    return move
+            emptied[field] = None
+    return replace(move, **emptied)  # type: ignore[arg-type]  # fields that may be None

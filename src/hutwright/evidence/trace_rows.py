@@ -25,6 +25,7 @@ COLUMNS = (
     "t_s",
     "current_A",
     "supply_V",
+    "duty",
     "position_mm",
     "temperature_C",
     "limit_open",
@@ -44,6 +45,7 @@ BOUNDS = {
     "t_s": (-1e11, 1e11),
     "current_A": (-200.0, 200.0),
     "supply_V": (0.0, 100.0),
+    "duty": (-1.0, 1.0),
     "position_mm": (-1e5, 1e5),
     "temperature_C": (-60.0, 150.0),
 }

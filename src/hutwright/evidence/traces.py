@@ -253,11 +253,13 @@ def traces_text(traces: Sequence[Trace], *, travel: float | None = None, remark:
     Returns
     -------
     str
-        Times to a microsecond, currents and voltages to 0.1 mA and 0.1 mV, positions to 10 um.
+        Times to a microsecond, currents and voltages to 0.1 mA and 0.1 mV, duties to 0.0001, positions to
+        10 um.
     """
     span = None if travel is None else 1e3 * travel
     held = {
         "supply_V": any(each.supply is not None for each in traces),
+        "duty": any(each.duty is not None for each in traces),
         "position_mm": span is not None and any(each.place is not None for each in traces),
         "temperature_C": any(each.temperature is not None for each in traces),
         "limit_open": any(each.reached is not None for each in traces),
@@ -286,6 +288,7 @@ def _cells(trace: Trace, span: float | None) -> dict[str, list[str]]:
         "t_s": [f"{each:.6f}" for each in trace.time.tolist()],
         "current_A": [f"{each:.4f}" for each in trace.current.tolist()],
         "supply_V": empty if trace.supply is None else [f"{each:.4f}" for each in trace.supply.tolist()],
+        "duty": empty if trace.duty is None else [f"{each:.4f}" for each in trace.duty.tolist()],
         "position_mm": empty if place is None else [f"{each:.2f}" for each in place.tolist()],
         "temperature_C": [warm] * number,
         "limit_open": arrived if opening else empty,

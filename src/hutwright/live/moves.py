@@ -200,6 +200,7 @@ class Recorder:
                 time=time,
                 current=np.array([each.current for each in rows]),
                 supply=np.array([each.supply for each in rows]),
+                duty=np.abs([each.duty for each in rows]),
                 place=place if known else None,
                 temperature=float(np.median([each.temperature for each in rows])) + FREEZING,
                 reached=after.mode is ENDS[running.way],
@@ -242,15 +243,16 @@ def trace_text(recorded: Recorded, *, stroke: float | None, remark: str) -> str:
     """
     trace = recorded.trace
     assert trace.supply is not None
+    assert trace.duty is not None
     assert trace.temperature is not None
     placed = trace.place is not None and stroke is not None
-    names = ["cycle", "direction", "t_s", "current_A", "supply_V"]
+    names = ["cycle", "direction", "t_s", "current_A", "supply_V", "duty"]
     names += ["position_mm"] * placed + ["temperature_C", "limit_open", "limit_closed"]
     lines = [f"# {remark}", ",".join(names)]
     end = f"{trace.temperature - FREEZING:.1f}"
     for row, time in enumerate(trace.time):
         cells = [str(trace.cycle), trace.way.value, f"{time:.3f}"]
-        cells += [f"{trace.current[row]:.3f}", f"{trace.supply[row]:.3f}"]
+        cells += [f"{trace.current[row]:.3f}", f"{trace.supply[row]:.3f}", f"{trace.duty[row]:.3f}"]
         if trace.place is not None and stroke is not None:
             cells.append(f"{trace.place[row] * stroke * 1e3:.2f}")
         cells += [end, *(str(int(each[row])) for each in recorded.limits)]

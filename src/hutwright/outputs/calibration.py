@@ -31,7 +31,8 @@ def training_text(times: Sequence[TrainingTime], *, width: int = 100) -> str:
     """
     told = ", ".join(f"{each.cycles} cycles {_time(each.time)}" for each in times)
     lines = wrapped(
-        f"Recording takes its time, because the drive must rest between moves as its listing says: {told}. "
+        f"Recording takes its time, because the drive must rest between moves and may run "
+        f"{100 * times[0].duty:.0f} % of the time, as its listing says: {told}. "
         "With 10 clean cycles a first, wide threshold can be set; it is narrowed as more come in.",
         width_within(width),
     )

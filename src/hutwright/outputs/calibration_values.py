@@ -98,7 +98,11 @@ def training_values(times: tuple[TrainingTime, ...]) -> Plain:
     times : tuple of TrainingTime
         For some numbers of cycles.
     """
-    return {"format": FORMAT, "training": [{"cycles": each.cycles, "time_s": each.time} for each in times]}
+    return {
+        "format": FORMAT,
+        "duty": times[0].duty,
+        "training": [{"cycles": each.cycles, "time_s": each.time} for each in times],
+    }
 
 
 def _way(learnt: Learnt) -> Plain:

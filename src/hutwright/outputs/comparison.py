@@ -115,7 +115,7 @@ def _row(row: Row, comparison: Comparison, width: int) -> list[str]:
     lines = ["", *wrapped(f"{row.question.title} [{row.key}]", width)]
     groups: dict[str, list[str]] = {}
     for column, verdict in zip(comparison.columns, row.answers, strict=True):
-        groups.setdefault(NOT_ASKED if verdict is None else _told(verdict), []).append(
+        groups.setdefault(NOT_ASKED if verdict is None else answer_text(verdict), []).append(
             column.name or column.title
         )
     left = width - 2 - WIDEST_NAME - 2
@@ -124,7 +124,8 @@ def _row(row: Row, comparison: Comparison, width: int) -> list[str]:
     return lines
 
 
-def _told(verdict: Verdict) -> str:
+def answer_text(verdict: Verdict) -> str:
+    """A verdict in a line: status, value with its range, limit and margin."""
     extent = range_text(verdict)
     value = f"{value_text(verdict)}{f' ({extent})' if extent else ''}"
     return (

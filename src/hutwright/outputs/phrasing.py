@@ -129,6 +129,34 @@ def margin_text(check: Check, spread: float = 0.0) -> str:
     return f"+{text}" if margin > 0.0 and math.isfinite(margin) else text
 
 
+def error_text(value: float, error: float, dimension: Dimension) -> str:
+    """A value with its standard error, in one unit: as many digits as the error leaves of it.
+
+    Parameters
+    ----------
+    value : float
+        The value, in SI. [dimension]
+    error : float
+        One standard error, in SI. [dimension]
+    dimension : Dimension
+        What kind of quantity it is; a bare number has no unit.
+    """
+    digits = digits_beside(value, error)
+    text = shown(value, dimension, digits=digits)
+    if dimension == NUMBER:
+        return f"{text} +- {shown(error, dimension, digits=2)}"
+    unit = _unit_of(text)
+    beside = units.show(error, dimension, _spelling(unit, dimension), digits=2)
+    return f"{text.removesuffix(unit)} +- {beside}"
+
+
+def digits_beside(value: float, error: float) -> int:
+    """Digits of a value that leave two of its standard error, 2 to 5."""
+    if not (error > 0.0 and value != 0.0 and math.isfinite(value)):
+        return DIGITS
+    return min(max(math.floor(math.log10(abs(value) / error)) + 2, 2), 5)
+
+
 def _unit_of(shown_value: str) -> str:
     """The unit of a value as `shown` spells it, with the blank before it."""
     found = _NUMBER.match(shown_value)

@@ -69,6 +69,7 @@ class TrainingTime:
 
     cycles: int  # that many
     time: float  # [s]
+    duty: float  # share of the time that the drive may run, by its listing. [-]
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,9 +216,9 @@ def training_times(project: Project) -> tuple[TrainingTime, ...]:
     project : Project
         The project, with door, linkage and drive.
     """
-    calm, drive = nominal(project), drive_of(project)
-    cycle = sum(move(project, calm, opening=way).total for way in (True, False)) / drive.rating.duty
-    return tuple(TrainingTime(number, number * cycle) for number in TRAINING)
+    calm, duty = nominal(project), drive_of(project).rating.duty
+    cycle = sum(move(project, calm, opening=way).total for way in (True, False)) / duty
+    return tuple(TrainingTime(number, number * cycle, duty) for number in TRAINING)
 
 
 def calibrate(
