@@ -16,7 +16,7 @@ from hutwright.evidence.trace import Way
 from hutwright.evidence.traces import traces_text
 from hutwright.plant.conditions import nominal
 from hutwright.plant.travel import travel
-from hutwright.studies import identify_beside
+from hutwright.studies import offering
 from tests.described import ORCHARD, orchard
 
 TEXT = ORCHARD.read_text("utf-8")
@@ -48,7 +48,7 @@ def asked(hut, *more) -> int:
 
 
 def test_what_is_found_is_written_with_comments_and_order_kept(hut, recorded, capsys, monkeypatch):
-    monkeypatch.setattr(identify_beside, "trades", lambda: trades(["drive"]))
+    monkeypatch.setattr(offering, "trades", lambda: trades(["drive"]))
     assert asked(hut, recorded, "--write", "--json") == 0
     values = json.loads(capsys.readouterr().out)
     assert values["written"] is True

@@ -14,7 +14,7 @@ from hutwright.evidence.trace import Way
 from hutwright.laws.motor_constants import Slope
 from hutwright.outputs.identification import NOTHING, identification_text, identification_values
 from hutwright.plant.conditions import nominal
-from hutwright.studies import identify_beside
+from hutwright.studies import offering
 from hutwright.studies.identify import Identified, identify
 from hutwright.studies.identify_beside import RESISTANCE, SPEED, Offer, offer
 from tests.described import ORCHARD, orchard
@@ -34,7 +34,7 @@ def found() -> Identified:
 def drive_alone():
     """Only the drive's checks, which are the quickest of those that read what changes."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(identify_beside, "trades", lambda: trades(["drive"]))
+        patch.setattr(offering, "trades", lambda: trades(["drive"]))
         yield
 
 

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from hutwright.laws.kinetic import FREE_FALL
 from hutwright.laws.leaf_wind import edge_zone, side_coefficient
 from hutwright.model.door import DoorKind
 from hutwright.plant.conditions import (
@@ -21,7 +22,7 @@ from hutwright.plant.conditions import (
     working_pressure,
 )
 from hutwright.plant.loads import ICE_OVER, drift, hut_height, loads, shut_coefficients, wind_load
-from hutwright.plant.masses import FREE_FALL, leaf_mass
+from hutwright.plant.masses import leaf_mass
 from hutwright.plant.travel import PLACES, travel
 from tests.layout.doors import door_of, doors, mirrored, plain, rods, with_kind
 from tests.plant.doors import CALM, THICK, lifting, sliding, with_door

@@ -10,10 +10,11 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.integrate import simpson
 
+from hutwright.laws.kinetic import FREE_FALL
 from hutwright.model.door import DoorKind, LinkageKind, Point
 from hutwright.plant.conditions import Conditions
 from hutwright.plant.loads import loads
-from hutwright.plant.masses import FREE_FALL, leaf_mass
+from hutwright.plant.masses import leaf_mass
 from hutwright.plant.mechanism import greatest, most_helping, rod_force
 from hutwright.plant.travel import PLACES, travel
 from tests.layout.doors import door_of, mirrored, plain, rods, with_pins

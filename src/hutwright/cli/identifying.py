@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from hutwright.cli.agreeing import description_text, write_agreed
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, waiting
 from hutwright.cli.calibrate import recorded
 from hutwright.description.folder import DESCRIPTION, load
-from hutwright.description.writing import write_atomic
-from hutwright.errors import RequestError, system_words
+from hutwright.errors import RequestError
 from hutwright.outputs.identification import identification_text, identification_values
 from hutwright.outputs.json_text import json_text
 from hutwright.studies.identify import identify
@@ -49,8 +49,7 @@ def tell(asked: Asked) -> ExitCode:
             "read no recorded move; wanted an opening and a closing, or quickly recorded starts with "
             "--inrush; docs/traces.md says how to record them"
         )
-    path = asked.folder / DESCRIPTION
-    text = _text(path)
+    text = description_text(asked.folder)
     with waiting("reading"):
         traces, left_out = recorded(asked.traces, whole=True)
         starts, damaged = recorded(asked.starts, whole=True)
@@ -60,27 +59,12 @@ def tell(asked: Asked) -> ExitCode:
         offered = offer(described, text, found)
     written = asked.write and offered.ready and bool(offered.lines)
     if written:
-        if _text(path) != text:
-            raise RequestError(
-                f"{path} was changed by somebody else in the meantime, and stays as it is now; ask again"
-            )
-        write_atomic(path, offered.text)
+        write_agreed(asked.folder, text, offered.text)
     say(
         json_text(identification_values(offered, written=written))
         if asked.as_json
         else identification_text(offered, written=written, width=screen_width())
     )
     if asked.write and not written:
-        complain(f"{path} stays as it is")
+        complain(f"{asked.folder / DESCRIPTION} stays as it is")
     return ExitCode.HOLDS if offered.ready else ExitCode.SHORT
-
-
-def _text(path: Path) -> str:
-    """The description with its line ends as they are."""
-    try:
-        return path.read_bytes().decode("utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise RequestError(
-            f"{path} cannot be read: the system said {system_words(error)}; wanted the file as "
-            "it was read before; ask again"
-        ) from error

@@ -8,6 +8,7 @@ import click
 
 LATER = {
     "start": "hutwright.cli.starting",
+    "measure": "hutwright.cli.measure_verb",
     "firmware": "hutwright.cli.board_verbs",
     "identify": "hutwright.cli.board_verbs",
     "calibrate": "hutwright.cli.board_verbs",

@@ -2,25 +2,32 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+Temperature = TypeVar("Temperature", float, NDArray[np.float64])
+
 CELSIUS_ZERO = 273.15  # SI Brochure, 9th edition, section 2.3.1; standing: read
 COPPER_ZERO = (
     234.5  # IEC 60028: the resistance line of copper meets nought at -234.5 degC; standing: recalled
 )
 
 
-def winding_factor(temperature: float) -> float:
+def winding_factor(temperature: Temperature) -> Temperature:
     r"""Resistance of a copper winding as a multiple of that at 20 degC.
 
     .. math:: R / R_{20} = (234.5 + t) / 254.5, \quad t = T - 273.15
 
     Parameters
     ----------
-    temperature : float
+    temperature : float or ndarray
         Temperature of the winding. [K]
 
     Returns
     -------
-    float
+    float or ndarray
         Multiple of the resistance at 20 degC. [-]
 
     Notes

@@ -8,6 +8,9 @@ LOW_ENERGY = 1.69  # J; EN 16005, annex F, and ANSI/BHMA A156.19-1997, 4.5; stan
 _TENTH = 10.0  # times are rounded up to the tenth of a second
 _ROUNDING = 1e-9  # tenths; a time that is a tenth but for floating point is not rounded up
 
+# m/s2; standard acceleration of free fall, 3rd CGPM, 1901; standing: recalled
+FREE_FALL = 9.80665
+
 
 def kinetic_energy(mass: float, speed: float) -> float:
     r"""Energy of a moving mass.

@@ -6,11 +6,10 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from hutwright.checks.shown import shown, shown_range
-from hutwright.checks.verdict import Verdict
 from hutwright.laws.copper import CELSIUS_ZERO
 from hutwright.outputs.cautions import STANDING
-from hutwright.outputs.comparison import NOT_ASKED, answer_text
 from hutwright.outputs.contract import FORMAT, finite, si_unit
+from hutwright.outputs.offer import change_lines, check_lines, offer_values
 from hutwright.outputs.phrasing import (
     columns,
     error_text,
@@ -19,7 +18,6 @@ from hutwright.outputs.phrasing import (
     width_within,
     wrapped,
 )
-from hutwright.studies.compare import Row
 from hutwright.studies.identify_beside import Beside, Offer
 from hutwright.units import NUMBER
 
@@ -53,9 +51,9 @@ def identification_text(offer: Offer, *, written: bool, width: int = 100) -> str
     lines = wrapped(f"{offer.described.project.name}: what {_moves(offer)} of drive and supply", width)
     lines += ["", *_table(offer.rows, width), "", *wrapped(ERRORS, width), *wrapped(_method(offer), width)]
     lines += heading("Change of hut.toml, made" if written else "Change of hut.toml")
-    lines += _change(offer, width, written=written)
+    lines += change_lines(offer, width, written=written, nothing=NOTHING)
     if offer.ready:
-        lines += [*heading("What the checks say with it"), *_checks(offer, width)]
+        lines += [*heading("What the checks say with it"), *check_lines(offer, width)]
     if offer.found.left_out:
         lines += heading("Left out")
         for sentence in _cut(offer.found.left_out):
@@ -104,47 +102,6 @@ def _unit(each: Beside) -> str:
     return f" {CONSTANT_UNIT}" if each.dimension is None else ""
 
 
-def _change(offer: Offer, width: int, *, written: bool) -> list[str]:
-    if not offer.changes:
-        return wrapped(NOTHING, width)
-    if offer.fault:
-        told = f"It is not written: {offer.fault}"
-        return [*offer.lines, "", *wrapped(told, width)]
-    if not offer.lines:
-        return wrapped("None: the description says the same already.", width)
-    how = "" if written else "Written with --write; nothing is written without it."
-    return [*offer.lines, *(["", how] if how else [])]
-
-
-def _checks(offer: Offer, width: int) -> list[str]:
-    turned = [row for row in offer.differing if _status(row.answers[0]) != _status(row.answers[1])]
-    lines: list[str] = []
-    for row in turned:
-        before, then = row.answers
-        told = f"{row.question.title} [{row.key}]: {_verdict(then)}; before: {_verdict(before)}"
-        lines += wrapped(told, width, "  - ")
-    moved = len(offer.differing) - len(turned)
-    told = (
-        f"{_sentence(len(turned), 'comes', 'come')} out otherwise"
-        if turned
-        else "No check comes out otherwise"
-    )
-    rest = f"{moved} only differ in their numbers, {offer.same} come out the same"
-    return [*wrapped(f"{told}; {rest}. Trades that read none of these values were not asked.", width), *lines]
-
-
-def _sentence(count: int, one: str, many: str) -> str:
-    return f"{several(count, 'check', 'checks')} {one if count == 1 else many}"
-
-
-def _status(verdict: Verdict | None) -> str:
-    return NOT_ASKED if verdict is None else verdict.status.value
-
-
-def _verdict(verdict: Verdict | None) -> str:
-    return NOT_ASKED if verdict is None else answer_text(verdict)
-
-
 def _cut(sentences: Sequence[str]) -> Iterator[str]:
     yield from sentences[:MOST_LEFT_OUT]
     if len(sentences) > MOST_LEFT_OUT:
@@ -170,12 +127,7 @@ def identification_values(offer: Offer, *, written: bool) -> Plain:
         "temperature_K": found.temperature,
         "temperature_recorded": found.told,
         "values": [_value(each) for each in offer.rows],
-        "changes": [{"path": path, "value": value} for path, value in offer.changes.items()],
-        "lines": list(offer.lines),
-        "fault": offer.fault or None,
-        "written": written,
-        "checks": [_row(row) for row in offer.differing],
-        "same": offer.same,
+        **offer_values(offer, written=written),
         "left_out": list(found.left_out),
         "cautions": list(STANDING),
     }
@@ -195,30 +147,4 @@ def _value(each: Beside) -> Plain:
         "described_high": finite(each.high),
         "origin": each.origin.value,
         "agrees": each.agrees,
-    }
-
-
-def _row(row: Row) -> Plain:
-    before, then = row.answers
-    some = then or before
-    assert some is not None  # a row has one at least
-    return {
-        "key": row.key,
-        "title": row.question.title,
-        "unit": si_unit(some.check.dimension),
-        "before": _answer(before),
-        "after": _answer(then),
-    }
-
-
-def _answer(verdict: Verdict | None) -> Plain | None:
-    if verdict is None:
-        return None
-    return {
-        "status": verdict.status.value,
-        "value": finite(verdict.check.value),
-        "low": finite(verdict.low),
-        "high": finite(verdict.high),
-        "limit": finite(verdict.worst.limit),
-        "margin": finite(verdict.margin),
     }

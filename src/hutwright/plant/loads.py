@@ -16,6 +16,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from hutwright.catalogue.snow import SNOW_KINDS
+from hutwright.laws.kinetic import FREE_FALL
 from hutwright.laws.leaf_wind import (
     INTERNAL_OVER,
     OPEN_LEAF_COEFFICIENT,
@@ -32,7 +33,7 @@ from hutwright.model.door import DoorKind
 from hutwright.model.project import Project
 from hutwright.model.remembered import KEPT, once_a_project
 from hutwright.plant.conditions import Conditions
-from hutwright.plant.masses import FREE_FALL, leaf_mass
+from hutwright.plant.masses import leaf_mass
 from hutwright.plant.travel import Travel, travel
 
 ICE_OVER = 2e-3  # edge travel after which a frozen edge is free: a choice of this project [m]

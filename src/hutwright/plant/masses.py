@@ -12,9 +12,6 @@ from hutwright.layout.leaf import leaf_pose, leaf_solid
 from hutwright.model.project import Project
 from hutwright.plant.travel import travel
 
-# m/s2; standard acceleration of free fall, 3rd CGPM, 1901; standing: recalled
-FREE_FALL = 9.80665
-
 
 def leaf_mass(project: Project) -> float:
     """Mass of the leaf with its fittings [kg]."""

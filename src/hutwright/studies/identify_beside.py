@@ -2,27 +2,18 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from math import isfinite
 
 import numpy as np
 
 from hutwright import units
-from hutwright.assessment import case_of, trades
+from hutwright.assessment import case_of
 from hutwright.checks.check import Check, Concern, Question, Sense
-from hutwright.checks.judging import judge, spreads
-from hutwright.checks.verdict import Verdict
-from hutwright.description.build import build
+from hutwright.checks.judging import spreads
 from hutwright.description.described import Described, Origin
-from hutwright.description.folder import DESCRIPTION
 from hutwright.description.lines import split
-from hutwright.description.overlay import whole
-from hutwright.description.reading import parse_sheet
-from hutwright.description.writing import edit
-from hutwright.errors import DescriptionError
-from hutwright.model.paths import present
 from hutwright.model.project import Project
 from hutwright.model.watched import Book
 from hutwright.plant.conditions import nominal
@@ -30,7 +21,7 @@ from hutwright.plant.mechanism import rod_force
 from hutwright.plant.motor import current_under, drive_constants
 from hutwright.plant.travel import drive_of, travel
 from hutwright.sources import Source, Standing
-from hutwright.studies.compare import Row
+from hutwright.studies import offering
 from hutwright.studies.identify import (
     MIDDLE,
     Identified,
@@ -120,46 +111,19 @@ class Beside:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Offer:
+class Offer(offering.Offer):
     """What was found as a change of the description.
 
     Attributes
     ----------
-    described : Described
-        The description as it was.
     found : Identified
         What moves say.
     rows : tuple of Beside
         Each value beside what is described.
-    changes : Mapping
-        By address what would be written; empty where nothing is sure enough.
-    text : str
-        The description with these changes.
-    lines : tuple of str
-        What differs, as the lines of the file.
-    fault : str
-        Why it is not to be written: the changed description would contradict itself, or a value is too far
-        from what is described; "" where it is.
-    differing : tuple of Row
-        Checks whose value or status differs with it, worst first.
-    same : int
-        How many come out the same. [-]
     """
 
-    described: Described
     found: Identified
     rows: tuple[Beside, ...]
-    changes: Mapping[str, object]
-    text: str
-    lines: tuple[str, ...]
-    fault: str
-    differing: tuple[Row, ...]
-    same: int
-
-    @property
-    def ready(self) -> bool:
-        """Whether there is something that can be written."""
-        return bool(self.changes) and not self.fault
 
 
 def offer(described: Described, text: str, found: Identified) -> Offer:
@@ -174,28 +138,11 @@ def offer(described: Described, text: str, found: Identified) -> Offer:
     found : Identified
         What moves say.
     """
-    changes = offered(described.project, found)
-    after_text = edit(text, changes) if changes else text
-    after, fault = None, ""
-    if changes:
-        try:
-            after = build(whole(parse_sheet(after_text, DESCRIPTION)))
-        except DescriptionError as error:
-            fault = f"the description would contradict itself: {error}"
+    plain = offering.offer(described, text, offered(described.project, found))
+    known = {each.name: getattr(plain, each.name) for each in fields(plain)}
     rows = beside(described, found)
-    fault = _too_far(rows, changes) or fault
-    differing, same = _judged(described, after, changes) if after is not None else ((), 0)
-    return Offer(
-        described=described,
-        found=found,
-        rows=rows,
-        changes=changes,
-        text=after_text,
-        lines=_difference(text, after_text),
-        fault=fault,
-        differing=differing,
-        same=same,
-    )
+    known["fault"] = _too_far(rows, plain.changes) or plain.fault
+    return Offer(**known, found=found, rows=rows)
 
 
 def _too_far(rows: Sequence[Beside], changes: Mapping[str, object]) -> str:
@@ -207,52 +154,6 @@ def _too_far(rows: Sequence[Beside], changes: Mapping[str, object]) -> str:
                 "change the description by hand"
             )
     return ""
-
-
-def _difference(before: str, after: str) -> tuple[str, ...]:
-    """The lines that differ, each behind where it stands."""
-    found = difflib.unified_diff(
-        before.splitlines(), after.splitlines(), DESCRIPTION, DESCRIPTION, n=0, lineterm=""
-    )
-    return tuple(found)
-
-
-def _judged(
-    described: Described, after: Described, changes: Mapping[str, object]
-) -> tuple[tuple[Row, ...], int]:
-    """Checks that come out otherwise, worst first, and how many do not.
-
-    Trades that do not read what changes are not asked, and no lever is looked for.
-    """
-    touched = {split(path)[0] for path in changes}
-    book = Book()
-    try:
-        before, then = (_verdicts(each, touched, book) for each in (described, after))
-    finally:
-        book.forget()
-    rows = [
-        Row(
-            key=key,
-            question=(before.get(key) or then[key]).question,
-            answers=(before.get(key), then.get(key)),
-        )
-        for key in dict.fromkeys((*before, *then))
-    ]
-    differing = sorted((row for row in rows if row.differs), key=lambda row: row.rank, reverse=True)
-    return tuple(differing), len(rows) - len(differing)
-
-
-def _verdicts(described: Described, touched: set[str], book: Book) -> dict[str, Verdict]:
-    case, found = case_of(described, book), dict[str, Verdict]()
-    for trade in trades():
-        if touched.isdisjoint(trade.reads):
-            continue
-        for question in trade.questions:
-            if all(present(described.project, path) for path in question.needs):
-                found |= {
-                    each.key: each for each in judge(question, case.within(trade.reads), doubts_of_all=False)
-                }
-    return found
 
 
 # --- beside what is described ----------------------------------------------------------------------------

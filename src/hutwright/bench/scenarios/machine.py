@@ -6,6 +6,7 @@ from typing import Any
 
 from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, of_family
 from hutwright.bench.stage import FIRST, MANUAL, Stage, none_of
+from hutwright.laws.kinetic import FREE_FALL
 from hutwright.layout.frame import door_of
 from hutwright.model.door import DoorKind
 from hutwright.model.machine import Machine
@@ -13,7 +14,6 @@ from hutwright.native.scenario import Event
 from hutwright.native.words import EventKind, Eye, Eyes, Mode, Word
 
 GRIP = 0.5  # share of its weight that a machine's wheels push with on a dry floor: common practice [-]
-FREE_FALL = 9.80665  # m/s2
 # A machine's plastic shell against a leaf: 10 to 30 N/mm. Standing: practice
 SHELL = 20e3  # [N/m]
 PUSHED = 0.1  # share of the travel at which an opening leaf is met: a choice of this project [-]

@@ -1,0 +1,1 @@
+"""Everyday observations, and what they make of the description."""
