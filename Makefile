@@ -97,6 +97,7 @@ handbook: .venv/has-test  ## write the generated pages of the handbook anew
 	$(BIN)/python -m tools.handbook
 	$(BIN)/python -m tools.closed_form
 	$(BIN)/python -m tools.window_practice
+	$(BIN)/python -m tools.first_hour
 	$(BIN)/python -m tools.prove.page
 
 campaign: .venv/has-test  ## play the fault campaign and write its page anew (some minutes)

@@ -8,7 +8,14 @@ from hutwright.cli import start as starting
 from hutwright.cli.main import main
 from hutwright.cli.start import answers_of_flags, ask_all
 from hutwright.description import writing
-from hutwright.description.questions import QUESTIONS, About, questions_for
+from hutwright.description.questions import (
+    QUESTIONS,
+    About,
+    question_of,
+    questions_asked,
+    questions_for,
+    understood,
+)
 from hutwright.errors import RequestError
 
 
@@ -102,9 +109,9 @@ def test_what_a_flag_said_is_not_asked(capsys):
 def test_answers_that_do_not_go_together_are_asked_again(tmp_path, monkeypatch, capsys):
     said = typed("H", "", "", "", "", "", "", "", "", "", "5 A", "1 A", "", "", "12 A")
     monkeypatch.setattr(starting, "on_a_terminal", lambda: True)
-    monkeypatch.setattr(starting, "ask_all", lambda about, given: ask_all(about, given, said))
+    monkeypatch.setattr(starting, "ask_all", lambda about, given, _: ask_all(about, given, said))
     again = starting.ask_again
-    monkeypatch.setattr(starting, "ask_again", lambda answers, keys: again(answers, keys, said))
+    monkeypatch.setattr(starting, "ask_again", lambda answers, keys, _: again(answers, keys, said))
     assert main(["start", str(tmp_path), "--about", "electronics"]) == 0
     text = (tmp_path / "hut.toml").read_text("utf-8")
     assert '[drive.stall]\ncurrent = "12 A"' in text
@@ -112,7 +119,7 @@ def test_answers_that_do_not_go_together_are_asked_again(tmp_path, monkeypatch, 
 
 
 def test_an_interruption_writes_nothing(tmp_path, monkeypatch):
-    def interrupted(about, given):
+    def interrupted(about, given, ask):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(starting, "on_a_terminal", lambda: True)
@@ -133,3 +140,31 @@ def test_a_file_that_cannot_be_written_is_told(tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(writing, "write_atomic", refused)
     assert main(["start", str(tmp_path), "--yes"]) == 2
     assert "it was not written" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "plain"),
+    [
+        ("drive_force", "ca. 250", "250 N +- 10 %"),
+        ("drive_force", "about 30 N", "30 N +- 10 %"),
+        ("door_width", "~ 0,7", "0.7 m +- 10 %"),
+        ("door_width", "roughly 65..75 cm", "65..75 cm"),
+        ("door_kind", "hinged at the top", "top_hinged"),
+        ("door_kind", "Lifts straight up", "lift"),
+        ("walls", "2", "boards with foil"),
+        ("latitude", "51", "51 deg"),
+    ],
+)
+def test_everyday_words_are_understood(key, text, plain):
+    assert understood(question_of(key), text) == plain
+
+
+@pytest.mark.parametrize("about", About)
+def test_nobody_is_asked_twenty_things(about):
+    assert len(questions_asked(about)) + 1 < 20
+
+
+@pytest.mark.parametrize("kind", [choice.value for choice in question_of("door_kind").choices])
+def test_every_kind_of_door_is_checked_at_once(tmp_path, kind, capsys):
+    assert main(["start", str(tmp_path), "--yes", "--about", "door", "--door-kind", kind]) == 0
+    assert "  3. " in capsys.readouterr().out

@@ -40,7 +40,22 @@ TYPICAL = {
     "machine_length": "0.7 m",
     "machine_width": "0.5 m",
     "machine_height": "0.3 m",
+    "rod_shortest": "0.42 m",
+    "rod_stroke": "0.25 m",
+    "head_along": "0.22 m",
+    "foot_along": "0.31 m",
+    "foot_deep": "0.46 m",
+    "latitude": "48.5 deg",
+    "hut_facing": "170 deg",
+    "hut_width": "0.9 m",
+    "hut_depth": "1.05 m",
+    "hut_front": "0.76 m",
+    "hut_back": "0.64 m",
 }
+# Places along a leaf stand as places in the hut's frame, materials as layers.
+OTHERWISE = ("logic_from", "band", "name", "head_along", "foot_along", "walls", "roof")
+# Several answers on one line share its remark, which names those that are guessed.
+TOGETHER = ("hut_width", "hut_depth", "hut_front", "hut_back")
 
 
 def described(answers: Answers):
@@ -97,7 +112,7 @@ def test_an_answer_stands_in_the_draft_as_given_and_what_is_unknown_is_a_guess_o
     value = question.choices[0].value if question.choices else TYPICAL[question.key]
     known = draft(Answers(about=about, given={question.key: value}))
     unknown = draft(Answers(about=about))
-    if question.key not in ("logic_from", "band", "name"):  # these are spelled otherwise in the file
+    if question.key not in OTHERWISE:
         assert f'"{value}"' in known
     if not question.guess:
         assert (
@@ -110,6 +125,17 @@ def test_an_answer_stands_in_the_draft_as_given_and_what_is_unknown_is_a_guess_o
         assert "# width, height: a guess" in unknown
         assert f"# {other}: a guess" in known
         assert f"# {name}: a guess" not in known
+    elif question.key in TOGETHER:
+        name = question.key.removeprefix("hut_")
+        before = next(line for line in unknown.splitlines() if line.startswith("inside"))
+        then = next(line for line in known.splitlines() if line.startswith("inside"))
+        assert name in before.partition("#")[2]
+        assert name not in then.partition("#")[2]
+    elif question.key in ("walls", "roof"):  # whose thickness stays a guess
+        assert known.count("thickness: a guess") == 2
+    elif question.key in ("foot_along", "foot_deep"):  # the rest of the same pin is a guess still
+        assert unknown.count("a guess") == known.count("a guess")
+        assert known != unknown
     elif question.key != "name":
         assert unknown.count("a guess") == known.count("a guess") + 1
 
@@ -122,9 +148,24 @@ def test_everything_that_is_chosen_is_a_row_of_the_catalogue():
 def test_every_about_has_questions_and_words():
     assert [choice.value for choice in ABOUTS] == [about.value for about in About]
     assert all(questions_for(about) for about in About)
-    assert {question.key for question in questions_for(About.EVERYTHING)} == {
-        question.key for question in QUESTIONS
-    }
+    asked = {question.key for about in About for question in questions_for(about)}
+    assert asked == {question.key for question in QUESTIONS}
+
+
+@pytest.mark.parametrize("kind", values_of("door_kind"))
+def test_pins_stand_where_the_hinge_line_and_the_way_along_the_leaf_put_them(kind):
+    given = {"door_kind": kind, "head_along": "0.2 m", "foot_along": "0.3 m", "foot_deep": "0.45 m"}
+    project = described(Answers(about=About.DOOR, given=given)).project
+    assert project.linkage is not None
+    if kind in ("lift", "sliding"):
+        assert project.linkage.kind.value == "direct"
+        return
+    head, foot, hinge = project.linkage.head, project.linkage.foot, project.door.hinge
+    level = kind in ("top_hinged", "bottom_hinged")
+    line = hinge.z if level else hinge.x
+    along = [abs((pin.z if level else pin.x) - line) for pin in (head, foot)]
+    assert along == pytest.approx([0.2, 0.3])
+    assert foot.y == pytest.approx(0.45)
 
 
 @pytest.mark.parametrize(

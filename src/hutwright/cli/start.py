@@ -6,8 +6,9 @@ import sys
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
-from hutwright.app import refuse_overwriting, start
-from hutwright.cli.answering import ExitCode, complain, say
+from hutwright.app import check, refuse_overwriting, start
+from hutwright.checks.verdict import Tier
+from hutwright.cli.answering import ExitCode, complain, say, screen_width, waiting
 from hutwright.description.draft import fields_at
 from hutwright.description.questions import (
     ABOUTS,
@@ -15,10 +16,13 @@ from hutwright.description.questions import (
     Answers,
     Question,
     question_of,
+    questions_asked,
     questions_for,
     understood,
 )
 from hutwright.errors import DescriptionError, RequestError, shortened
+from hutwright.outputs.first_findings import findings_text
+from hutwright.studies.next_reading import suggestions
 
 UNKNOWN = {"", "?", "don't know", "dont know", "do not know", "unknown", "no idea"}
 INTRODUCTION = """\
@@ -29,7 +33,14 @@ A number needs its unit (6 m, 12 V) unless the usual one is meant. A range is fi
 Ask = Callable[[str], str]
 
 
-def begin(folder: Path, about: str | None, flags: Mapping[str, str | None], *, quietly: bool) -> ExitCode:
+def begin(
+    folder: Path,
+    about: str | None,
+    flags: Mapping[str, str | None],
+    *,
+    quietly: bool,
+    ask: Ask | None = None,
+) -> ExitCode:
     """Begin a project in a folder.
 
     Parameters
@@ -42,6 +53,8 @@ def begin(folder: Path, about: str | None, flags: Mapping[str, str | None], *, q
         Key of a question to what its flag says; None where it was not given.
     quietly : bool
         Whether nothing is asked, and what no flag says is guessed.
+    ask : Callable or None
+        From a prompt to what was typed; None for the terminal, where there is one.
 
     Returns
     -------
@@ -56,29 +69,33 @@ def begin(folder: Path, about: str | None, flags: Mapping[str, str | None], *, q
     refuse_overwriting(folder)
     chosen = None if about is None else about_of(about)
     answers = answers_of_flags(chosen or About.EVERYTHING, flags)
-    asking = not quietly and on_a_terminal()
+    asking = not quietly and (ask is not None or on_a_terminal())
     if not asking and not quietly and chosen is None and not answers.given:
         raise RequestError(
             "nobody is there to be asked, because this is no terminal; say --yes to guess everything, or "
             f"--about with one of: {', '.join(choice.value for choice in ABOUTS)}"
         )
     if asking:
-        answers = ask_all(chosen, answers.given)
-    say(told(_written(folder, answers, asking=asking), answers))
+        answers = ask_all(chosen, answers.given, ask or input)
+    say(told(_written(folder, answers, ask=(ask or input) if asking else None), answers))
+    with waiting("checking"):
+        assessment = check(folder, tier=Tier.QUICK)
+        next_up = suggestions(assessment, most=1)
+    say("\n" + findings_text(assessment, next_up, width=screen_width()))
     return ExitCode.HOLDS
 
 
-def _written(folder: Path, answers: Answers, *, asking: bool) -> Path:
+def _written(folder: Path, answers: Answers, *, ask: Ask | None) -> Path:
     """The file, written; contradicting answers are asked again while somebody is there."""
     while True:
         try:
             return start(folder, answers)
         except DescriptionError as error:
             keys = fields_at((fault.path for fault in error.faults), answers.about)
-            if not asking or not keys:
+            if ask is None or not keys:
                 raise
             complain(f"\nThese answers do not go together:\n{error}\n")
-            answers = ask_again(answers, keys)
+            answers = ask_again(answers, keys, ask)
 
 
 def about_of(text: str) -> About:
@@ -141,7 +158,7 @@ def ask_all(about: About | None, given: Mapping[str, str], ask: Ask = input) -> 
     if about is None:
         about = About(_asked(_ABOUT, ask) or About.EVERYTHING.value)
     known = dict(given)
-    for question in questions_for(about):
+    for question in questions_asked(about):
         if question.key not in known:
             answer = _asked(question, ask)
             if answer is not None:

@@ -20,6 +20,13 @@ from hutwright.description.questions import (
 OVERLAP = 0.02  # by which a leaf covers its hole on every side: a choice of this project [m]
 SILL = 0.03  # of the hole above the floor, until it is measured [m]
 LEFT = 0.10  # of the hole from the hut's left outer corner, until it is measured [m]
+LONGITUDE = "10 deg"  # until it is looked up; a day's readiness hardly depends on it
+BEHIND = 0.03  # of the leaf: where the rod's pin sits, until it is measured [m]
+LAYERS = {
+    "boards": "22 mm softwood boards",
+    "sheet metal": "0.6 mm steel sheet",
+    "clear sheet": "5 mm polycarbonate",
+}
 GUESS = "a guess: measure it or look it up"
 
 _HEAD = """\
@@ -51,15 +58,19 @@ def draft(answers: Answers) -> str:
     """
     writer = _Writer(answers)
     about = answers.about
-    parts = [_HEAD, f"format = 1\nname = {writer.text('name')}\n", _site()]
+    parts = [_HEAD, f"format = 1\nname = {writer.text('name')}\n", _site(writer)]
     if about in (About.ELECTRONICS, About.EVERYTHING):
         parts += [_power(writer), _electronics(writer)]
     if about in (About.DOOR, About.ELECTRONICS, About.EVERYTHING):
         parts.append(_drive(writer))
     if about in (About.DOOR, About.EVERYTHING):
         parts.append(_door(writer))
+    if about is About.DOOR:
+        parts.append(_rod(writer))
     if about in (About.MACHINE, About.SIGNAL, About.EVERYTHING):
         parts.append(_machine(writer))
+    if about is About.MACHINE:
+        parts.append(_hut(writer))
     if about in (About.SIGNAL, About.EVERYTHING):
         parts.append(_network(writer))
     return "\n".join(parts)
@@ -103,6 +114,15 @@ class _Writer:
         """One line of a table; empty where nothing can be said."""
         return f"{name} = {self.text(key)}{self.guesses(key)}\n" if self.value(key) else ""
 
+    def from_line(self, base: float, sign: float, key: str) -> str:
+        """A place that lies so far from a line, as the file spells it, with the range of the answer."""
+        read = units.read(self.value(key), units.LENGTH)
+        ends = sorted(base + sign * each for each in (read.low, read.high))
+        if read.low == read.high:
+            return metres(ends[0])
+        low, high = (units.write_as(each, units.LENGTH, "m") for each in ends)
+        return quoted(f"{low.removesuffix(' m')}..{high}")
+
     def length(self, key: str) -> float:
         """The nominal value of an answer that is a length, in metres."""
         return units.read(self.value(key), units.LENGTH).nominal
@@ -118,11 +138,12 @@ def metres(value: float) -> str:
     return quoted(units.write_as(value, units.LENGTH, "m"))
 
 
-def _site() -> str:
-    return """\
-[site]
-# air = { coldest = "-18 degC", warmest = "36 degC" }  # take the mark away and write your own
-"""
+def _site(w: _Writer) -> str:
+    air = '# air = { coldest = "-18 degC", warmest = "36 degC" }  # take the mark away and write your own\n'
+    if w.answers.about is not About.MACHINE:
+        return f"[site]\n{air}"
+    place = f"latitude = {w.text('latitude')}, longitude = {quoted(LONGITUDE)}"
+    return f"[site]\nplace = {{ {place} }}{w.guesses('latitude')}\n{air}"
 
 
 def _power(w: _Writer) -> str:
@@ -209,6 +230,56 @@ def _door(w: _Writer) -> str:
         }[kind]
         rows += [f"hinge = {{ {line} }}  # {GUESS}", 'open_angle = "80..90 deg"']
     return "\n".join(rows) + "\n"
+
+
+def _rod(w: _Writer) -> str:
+    kind, width, height = w.value("door_kind"), w.length("door_width"), w.length("door_height")
+    length = w.line("shortest", "rod_shortest") + w.line("stroke", "rod_stroke")
+    rows = f"[drive.length]                                 # between the pins\n{length}\n[linkage]\n"
+    if kind in ("lift", "sliding"):
+        return f'{rows}kind = "direct"\n'
+    hole = (max(width - 2 * OVERLAP, width / 2), max(height - 2 * OVERLAP, height / 2))
+    across, up = metres(LEFT + hole[0] / 2), metres(SILL + hole[1] / 2)
+    base, sign = {
+        "top_hinged": (SILL + hole[1] + OVERLAP, -1.0),
+        "bottom_hinged": (SILL, 1.0),
+        "left_hinged": (LEFT, 1.0),
+        "right_hinged": (LEFT + hole[0], -1.0),
+    }[kind]
+    head, foot = (w.from_line(base, sign, key) for key in ("head_along", "foot_along"))
+    level = kind in ("top_hinged", "bottom_hinged")
+    pins = [(head, metres(BEHIND), "head_along"), (foot, w.text("foot_deep"), "foot_along")]
+    for name, (along, deep, key) in zip(("head", "foot"), pins, strict=True):
+        x, z = (across, along) if level else (along, up)
+        remark = w.guesses(key) or ("" if name == "head" else w.guesses("foot_deep"))
+        rows += f"{name} = {{ x = {x}, y = {deep}, z = {z} }}{remark}\n"
+    return rows
+
+
+def _hut(w: _Writer) -> str:
+    inside = ", ".join(f"{name} = {w.text(f'hut_{name}')}" for name in ("width", "depth", "front", "back"))
+    foil = '"0.05 mm aluminium foil", ' if w.value("walls") == "boards with foil" else ""
+    wall = quoted(LAYERS[w.value("walls") if w.value("walls") in LAYERS else "boards"])
+    middle = (w.length("hut_width") / 2, w.length("hut_depth") / 2)
+    guessed = w.guesses("hut_width", "hut_depth", "hut_front", "hut_back")
+    return "\n".join(
+        [
+            "[machine.parked]                               # its middle",
+            f"x = {metres(middle[0])}  # {GUESS}",
+            f"y = {metres(middle[1])}  # {GUESS}",
+            "",
+            "[hut]",
+            f"facing = {w.text('hut_facing')}{w.guesses('hut_facing')}",
+            f"inside = {{ {inside} }}{guessed}",
+            f'roof = {{ form = "mono_pitch", high = "front", build_up = "roof" }}  # {GUESS}',
+            f'walls = {{ build_up = "wall", moisture = {w.text("wet")} }}{w.guesses("wet")}',
+            "",
+            "[build_ups]                                    # outside first: thickness, then a material",
+            f"wall = [{foil}{wall}]  # thickness: {GUESS}",
+            f"roof = [{quoted(LAYERS[w.value('roof')])}]  # thickness: {GUESS}",
+            "",
+        ]
+    )
 
 
 def _machine(w: _Writer) -> str:

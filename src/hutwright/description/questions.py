@@ -14,6 +14,9 @@ from hutwright.units import Dimension
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _THOUSANDS = re.compile(r"[0-9],[0-9]{3}(?![0-9])")
 _BARE = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?(?:\.\.[+-]?[0-9]+(?:\.[0-9]+)?)?")
+# "about 250 N": a word that says that a number is no more than near
+_ABOUT = re.compile(r"^(?:ca\.?|circa|about|approx(?:\.|imately)?|roughly|around|~|≈)\s*", re.IGNORECASE)
+GUESSED = "10 %"  # what such a word adds either way: a choice of this project
 CORE_SIZES = ("0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10")  # of fine-stranded copper on sale [mm2]
 LONGEST_NAME = 120  # characters; as a description allows
 
@@ -66,6 +69,8 @@ class Question:
         Where the answer goes in the file.
     sizes : bool
         Whether a bare number names the size of a core, rather than the place in the list of choices.
+    spared : bool
+        Whether it is not asked of somebody whom everything bothers, who has enough to answer.
     """
 
     key: str
@@ -76,6 +81,7 @@ class Question:
     choices: tuple[Choice, ...] = ()
     path: str = ""
     sizes: bool = False
+    spared: bool = False
 
 
 _ALL = tuple(About)
@@ -84,6 +90,7 @@ _DRIVEN = (About.DOOR, About.ELECTRONICS, About.EVERYTHING)
 _DOORS = (About.DOOR, About.EVERYTHING)
 _MACHINES = (About.MACHINE, About.SIGNAL, About.EVERYTHING)
 _SIGNALS = (About.SIGNAL, About.EVERYTHING)
+_DOOR, _MACHINE = (About.DOOR,), (About.MACHINE,)
 
 BRIDGE_BOARD, OWN_LINEAR, OWN_SWITCHING = "bridge board", "linear", "switching"
 
@@ -116,6 +123,7 @@ QUESTIONS: tuple[Question, ...] = (
         abouts=_POWERED,
         dimension=units.VOLTAGE,
         path="supplies.source.voltage",
+        spared=True,
     ),
     Question(
         key="cable_length",
@@ -143,6 +151,7 @@ QUESTIONS: tuple[Question, ...] = (
         guess="1..3 m",
         dimension=units.LENGTH,
         path="cables.motor.length",
+        spared=True,
     ),
     Question(
         key="fuse",
@@ -245,6 +254,46 @@ QUESTIONS: tuple[Question, ...] = (
         path="door.leaf.height",
     ),
     Question(
+        key="rod_shortest",
+        text="The drive with its rod drawn in: how long from pin to pin?",
+        abouts=_DOOR,
+        guess="0.38..0.44 m",
+        dimension=units.LENGTH,
+        path="drive.length.shortest",
+    ),
+    Question(
+        key="rod_stroke",
+        text="How much longer does it get?",
+        abouts=_DOOR,
+        guess="0.3 m",
+        dimension=units.LENGTH,
+        path="drive.length.stroke",
+    ),
+    Question(
+        key="head_along",
+        text="From the hinge line, how far along the leaf does the rod hold it?",
+        abouts=_DOOR,
+        guess="0.18..0.26 m",
+        dimension=units.LENGTH,
+        path="linkage.head",
+    ),
+    Question(
+        key="foot_along",
+        text="From the hinge line, how far down (or to the side) is the rod's other pin, inside the hut?",
+        abouts=_DOOR,
+        guess="0.25..0.35 m",
+        dimension=units.LENGTH,
+        path="linkage.foot",
+    ),
+    Question(
+        key="foot_deep",
+        text="And how deep inside the hut, from the door's wall?",
+        abouts=_DOOR,
+        guess="0.40..0.50 m",
+        dimension=units.LENGTH,
+        path="linkage.foot.y",
+    ),
+    Question(
         key="machine_length",
         text="How long is the machine?",
         abouts=_MACHINES,
@@ -269,6 +318,89 @@ QUESTIONS: tuple[Question, ...] = (
         path="machine.body.height",
     ),
     Question(
+        key="latitude",
+        text="Where does the hut stand: its latitude, north positive, such as 51.2 deg? (a phone shows it)",
+        abouts=_MACHINE,
+        guess="45..55 deg",
+        dimension=units.ANGLE,
+        path="site.place.latitude",
+    ),
+    Question(
+        key="hut_facing",
+        text="Where does the door wall look: 0 deg north, 90 deg east?",
+        abouts=_MACHINE,
+        guess="180 deg",
+        dimension=units.ANGLE,
+        path="hut.facing",
+    ),
+    Question(
+        key="hut_width",
+        text="How wide is the hut inside, along the door wall?",
+        abouts=_MACHINE,
+        guess="0.8..1.0 m",
+        dimension=units.LENGTH,
+        path="hut.inside.width",
+    ),
+    Question(
+        key="hut_depth",
+        text="How deep is it inside?",
+        abouts=_MACHINE,
+        guess="0.9..1.1 m",
+        dimension=units.LENGTH,
+        path="hut.inside.depth",
+    ),
+    Question(
+        key="hut_front",
+        text="How high is it inside at the door wall?",
+        abouts=_MACHINE,
+        guess="0.70..0.80 m",
+        dimension=units.LENGTH,
+        path="hut.inside.front",
+    ),
+    Question(
+        key="hut_back",
+        text="And at the back wall?",
+        abouts=_MACHINE,
+        guess="0.60..0.65 m",
+        dimension=units.LENGTH,
+        path="hut.inside.back",
+    ),
+    Question(
+        key="walls",
+        text="What are the walls? Knock: wood sounds dull, sheet metal rings.",
+        abouts=_MACHINE,
+        guess="boards",
+        choices=(
+            Choice(value="boards", words="boards"),
+            Choice(value="boards with foil", words="boards with a metal foil on or behind them"),
+            Choice(value="sheet metal", words="sheet metal"),
+        ),
+        path="build_ups.wall",
+    ),
+    Question(
+        key="roof",
+        text="What is the roof?",
+        abouts=_MACHINE,
+        guess="boards",
+        choices=(
+            Choice(value="boards", words="boards or plywood, with felt or nothing on them"),
+            Choice(value="sheet metal", words="sheet metal"),
+            Choice(value="clear sheet", words="clear plastic"),
+        ),
+        path="build_ups.roof",
+    ),
+    Question(
+        key="wet",
+        text="Are walls and roof dry in the rain, as painted or covered wood is?",
+        abouts=_MACHINE,
+        guess="dry",
+        choices=(
+            Choice(value="dry", words="they stay dry"),
+            Choice(value="wet", words="they soak"),
+        ),
+        path="hut.walls.moisture",
+    ),
+    Question(
         key="band",
         text="Which wireless band does the machine use?",
         abouts=_SIGNALS,
@@ -279,6 +411,7 @@ QUESTIONS: tuple[Question, ...] = (
             Choice(value="both", words="both"),
         ),
         path="network.bands",
+        spared=True,
     ),
 )
 
@@ -326,8 +459,15 @@ def question_of(key: str) -> Question:
 
 
 def questions_for(about: About) -> tuple[Question, ...]:
-    """The questions that are worth asking, in order."""
+    """The questions that have a place in such a description, in order."""
     return tuple(question for question in QUESTIONS if about in question.abouts)
+
+
+def questions_asked(about: About) -> tuple[Question, ...]:
+    """The questions that are worth asking, in order; fewer than have a place where everything bothers."""
+    return tuple(
+        question for question in questions_for(about) if not (question.spared and about is About.EVERYTHING)
+    )
 
 
 def understood(question: Question, text: str) -> str:
@@ -368,9 +508,12 @@ def _quantity(dimension: Dimension, said: str) -> str:
             f"read {shortened(said)}; with three digits behind it the comma may mean thousands or a decimal; "
             "write a point for decimals, and thousands without any sign"
         )
-    plain = _COMMA.sub(".", said)
+    bare, guessed = _ABOUT.subn("", said)
+    plain = _COMMA.sub(".", bare)
     if _BARE.fullmatch(plain):
         plain = f"{plain} {dimension.usual}"
+    if guessed and ".." not in plain and "+-" not in plain:
+        plain = f"{plain} +- {GUESSED}"
     try:
         units.read(plain, dimension)
     except QuantityError as error:
@@ -381,9 +524,9 @@ def _quantity(dimension: Dimension, said: str) -> str:
 def _chosen(question: Question, said: str) -> str:
     values = [choice.value for choice in question.choices]
     word = _COMMA.sub(".", said).replace("²", "2")
-    for value in values:
-        if word.casefold() == value.casefold():
-            return value
+    for choice in question.choices:
+        if word.casefold() in (choice.value.casefold(), choice.words.casefold()):
+            return choice.value
     if word.isdecimal() and not question.sizes and 1 <= int(word) <= len(values):
         return values[int(word) - 1]
     size = re.fullmatch(r"(?:2 ?[x×] ?)?([0-9.]+) ?(?:mm2|qmm)?", word)

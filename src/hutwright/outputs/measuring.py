@@ -201,9 +201,23 @@ def suggestions_text(project: Project, found: Sequence[Suggestion], *, width: in
     if not found:
         return "\n".join([*lines, "", *wrapped(NONE_OPEN, width)]) + "\n"
     for number, each in enumerate(found, 1):
-        lines += ["", *wrapped(_suggested(each), width, f"  {number}. ")]
-        lines += wrapped(_way(each), width, "     ")
+        lines += ["", *suggestion_lines(each, width, f"  {number}. ")]
     return "\n".join(lines) + "\n"
+
+
+def suggestion_lines(each: Suggestion, width: int, first: str) -> list[str]:
+    """One value that is worth measuring, why, and how.
+
+    Parameters
+    ----------
+    each : Suggestion
+        The value.
+    width : int
+        Columns of the screen. [-]
+    first : str
+        What the first line begins with.
+    """
+    return [*wrapped(_suggested(each), width, first), *wrapped(_way(each), width, " " * len(first))]
 
 
 def _suggested(each: Suggestion) -> str:
