@@ -16,7 +16,7 @@ from hutwright.description.overlay import whole
 from hutwright.description.reading import parse_sheet
 from hutwright.description.writing import edit
 from hutwright.errors import RequestError
-from hutwright.evidence.trace import Trace, Way
+from hutwright.evidence.trace import Way
 from hutwright.laws.motor_constants import Run, Slope, constants_from_travel, summed
 from hutwright.native import engine
 from hutwright.native.records import Record
@@ -26,6 +26,7 @@ from hutwright.plant.motor import current_under, drive_constants
 from hutwright.plant.travel import travel
 from hutwright.studies.identify import Identified, identify, offered
 from tests.described import ORCHARD
+from tests.evidence.rows import thinned
 from tests.plant.doors import demo
 
 NAMES = ["orchard", "sports_field"]
@@ -39,12 +40,6 @@ def found(name: str, *, seed: int = 3, every: int = 1, placed: bool = True) -> I
     if not placed:
         traces = [replace(each, place=None) for each in traces]
     return identify(project, traces)
-
-
-def thinned(trace: Trace, every: int) -> Trace:
-    """Only some of the rows."""
-    columns = {name: getattr(trace, name) for name in ("time", "current", "supply", "duty", "place")}
-    return replace(trace, **{name: each[::every] for name, each in columns.items() if each is not None})
 
 
 def off(slope: Slope, truth: float) -> float:
