@@ -23,12 +23,6 @@ from tests.evidence.rows import thinned
 TEXT = ORCHARD.read_text("utf-8")
 
 
-@pytest.fixture
-def hut(tmp_path):
-    (tmp_path / "hut.toml").write_text(TEXT, "utf-8")
-    return tmp_path
-
-
 @pytest.fixture(scope="module")
 def moves():
     project = orchard().project
