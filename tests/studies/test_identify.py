@@ -123,6 +123,21 @@ def test_ramps_without_duty_and_place_tell_nothing_and_the_refusal_says_why():
         identify(project, played)
 
 
+def test_a_place_that_the_controller_reckoned_is_no_evidence_and_the_refusal_says_so():
+    project = demo("orchard")
+    played = [
+        replace(commanded_move(project, nominal(project), way=way, every=20), reckoned=True) for way in Way
+    ]
+    with pytest.raises(RequestError, match="because the controller reckoned it from voltage"):
+        identify(project, played)
+    # among quick starts it does not stand in the way, and the loads are still told by place
+    quick = [replace(switched_move(project, nominal(project), way=way), reckoned=True) for way in Way]
+    seen = identify(project, quick)
+    assert seen.by_start
+    assert seen.loads is not None
+    assert len(seen.left_out) == 2
+
+
 def test_one_way_alone_is_refused_unless_it_was_recorded_as_quick_starts():
     project = demo("orchard")
     trace = switched_move(project, nominal(project), way=Way.OPENING)

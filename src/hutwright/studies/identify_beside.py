@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite
 
 import numpy as np
@@ -70,6 +70,10 @@ DIMENSIONS: Mapping[str, Dimension | None] = {
     FRICTION: units.CURRENT,
     GRAVITY: units.CURRENT,
 }
+STIFF = (
+    "the supply's own resistance: its voltage gives way by less than the described cables alone would let "
+    "it; look where supply_V was taken and how the cables are described"
+)
 _HERE = Source("the described door, in the middle of its travel", "", Standing.DERIVED)
 
 
@@ -175,6 +179,9 @@ def offer(described: Described, text: str, found: Identified) -> Offer:
         What moves say.
     """
     changes = offered(described.project, found)
+    source = source_told(described.project, found)
+    if source is not None and not source[1].value > 0.0:
+        found = replace(found, left_out=(*found.left_out, STIFF))
     after_text = edit(text, changes) if changes else text
     after, fault = None, ""
     if changes:
@@ -275,7 +282,7 @@ def beside(described: Described, found: Identified) -> tuple[Beside, ...]:
         CONSTANT: constant_told(found),
         SPEED: speed_told(project, found),
     }
-    if source is not None:
+    if source is not None and source[1].value > 0.0:
         told[SOURCE] = source[1]
     if found.loads is not None:
         told[FRICTION], told[GRAVITY] = loads_told(found.loads)
