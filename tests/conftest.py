@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, settings
 
 from tests.house.budget import Spent, fault_of
 from tests.house.marks import fault_of_mark
+from tests.house.places import TOP
 from tests.house.together import scope_of
 
 IN_CI = os.environ.get("CI") == "true"
@@ -46,6 +47,15 @@ def tool_path(name: str, *, in_ci: bool = IN_CI) -> Path:
 def require_tool() -> Callable[[str], Path]:
     """A function that gives the path of a program, or skips the test (in CI: fails it)."""
     return tool_path
+
+
+@pytest.fixture
+def hut(tmp_path: Path) -> Path:
+    """A folder of a project that a test may write to, with the orchard demo's description."""
+    folder = tmp_path / "hut"
+    folder.mkdir()
+    shutil.copy(TOP / "demos" / "orchard" / "hut.toml", folder)
+    return folder
 
 
 # ---- marks -------------------------------------------------------------------------------------------

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 
 import pytest
 
 from hutwright.cli.main import main
 from hutwright.evidence.traces import traces_text
 from tests.described import DEMOS
+from tests.evidence.rows import thinned
 from tests.studies.population import drawn
 
 HUT = str(DEMOS / "orchard")
@@ -18,11 +18,7 @@ HUT = str(DEMOS / "orchard")
 @pytest.fixture(scope="module")
 def recorded(tmp_path_factory):
     """Twelve cycles in a file, a row every 10 ms."""
-    columns = ("time", "current", "supply", "place")
-    thin = [
-        replace(each, **{name: getattr(each, name)[::5] for name in columns})
-        for each in drawn("orchard", 12, (15.0, 25.0))
-    ]
+    thin = [thinned(each, 5) for each in drawn("orchard", 12, (15.0, 25.0))]
     path = tmp_path_factory.mktemp("recorded") / "moves.csv"
     path.write_text(traces_text(thin), "utf-8")
     return path

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 import stat
 
 import pytest
@@ -16,13 +15,6 @@ from tests.house.places import TOP
 
 ORCHARD = str(TOP / "demos" / "orchard")
 SPORTS_FIELD = str(TOP / "demos" / "sports_field")
-
-
-@pytest.fixture
-def hut(tmp_path):
-    """A copy of the orchard demo."""
-    shutil.copy(TOP / "demos" / "orchard" / "hut.toml", tmp_path)
-    return tmp_path
 
 
 @pytest.fixture(autouse=True)

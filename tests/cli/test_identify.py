@@ -18,14 +18,9 @@ from hutwright.plant.conditions import nominal
 from hutwright.plant.travel import travel
 from hutwright.studies import offering
 from tests.described import ORCHARD, orchard
+from tests.evidence.rows import thinned
 
 TEXT = ORCHARD.read_text("utf-8")
-
-
-@pytest.fixture
-def hut(tmp_path):
-    (tmp_path / "hut.toml").write_text(TEXT, "utf-8")
-    return tmp_path
 
 
 @pytest.fixture(scope="module")
@@ -94,17 +89,12 @@ REFUSED = {
     "no file": ((), "read no recorded move"),
     "no supply": ((lambda each: replace(each, supply=None),), "wanted a column supply_V"),
     "one way": ((lambda each: each if each.way is Way.OPENING else None,), "wanted some of both ways"),
-    "few rows": ((lambda each: thin(each, 400),), "8 or more"),
-    "neither place nor start": ((lambda each: replace(thin(each, 4), place=None),), "500 rows"),
+    "few rows": ((lambda each: each,), "8 or more"),
+    "neither place nor start": ((lambda each: replace(thinned(each, 4), place=None),), "500 rows"),
     "a clamp ten times too strong": (
         (lambda each: replace(each, current=10.0 * each.current),), "wanted one above zero",
     ),
 }  # fmt: skip
-
-
-def thin(trace, every):
-    columns = {name: getattr(trace, name)[::every] for name in ("time", "current", "supply", "place")}
-    return replace(trace, **columns) if len(columns["time"]) >= 8 else trace
 
 
 @pytest.mark.parametrize("name", REFUSED)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 import signal
 
 import pytest
@@ -17,13 +16,6 @@ from tests.house.places import TOP
 from tests.plant.sky.skies import SMALL_HUT
 
 ORCHARD = str(TOP / "demos" / "orchard")
-
-
-@pytest.fixture
-def hut(tmp_path):
-    """A copy of the orchard demo."""
-    shutil.copy(TOP / "demos" / "orchard" / "hut.toml", tmp_path)
-    return tmp_path
 
 
 def change(hut, old: str, new: str) -> None:

@@ -10,14 +10,6 @@ from tests.house.places import TOP
 ORCHARD = TOP / "demos" / "orchard"
 
 
-@pytest.fixture
-def hut(tmp_path):
-    folder = tmp_path / "hut"
-    folder.mkdir()
-    (folder / "hut.toml").write_text((ORCHARD / "hut.toml").read_text("utf-8"), "utf-8")
-    return folder
-
-
 @pytest.mark.parametrize(
     ("more", "told"),
     [

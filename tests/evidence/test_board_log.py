@@ -54,6 +54,7 @@ def test_moves_are_told_by_duty_and_their_ends_by_the_state_after():
     assert first.time == pytest.approx(0.02 * np.arange(60))  # over the round of the clock
     assert first.current == pytest.approx(1.0 + 0.004 * np.arange(60))
     assert first.place == pytest.approx(np.linspace(0.0, 1.0, 60), abs=5e-4)
+    assert first.reckoned
     assert first.duty == pytest.approx(np.full(60, 0.9))
     assert first.supply == pytest.approx(np.full(60, 12.6))
     assert first.temperature == pytest.approx(281.65)

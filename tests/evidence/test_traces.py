@@ -233,6 +233,17 @@ def test_a_column_with_holes_is_left_out_of_that_move_and_told():
     assert found.traces[0].supply is not None
 
 
+def test_a_reckoned_position_is_told_from_a_measured_one_and_gives_way_to_it():
+    names = "direction,t_s,current_A,position_mm,reckoned_mm"
+    rows = [f"opening,{at / 50},1,{{}},{at}" for at in range(30)]
+    both = parse_traces(table([each.format(10 * at) for at, each in enumerate(rows)], names=names), "a.csv")
+    alone = parse_traces(table([each.format("") for each in rows], names=names), "a.csv")
+    assert [each.traces[0].reckoned for each in (both, alone)] == [False, True]
+    assert both.left == alone.left == ()
+    for each in (both, alone):
+        assert each.traces[0].place == pytest.approx(np.linspace(0.0, 1.0, 30))
+
+
 def test_a_duty_is_read_by_its_size_and_left_out_where_it_has_holes():
     lines = [
         f"{each},{duty}" for each, duty in zip(move(7, "closing"), np.linspace(-0.2, -1.0, 99), strict=False)
@@ -357,7 +368,7 @@ def test_a_folder_is_read_in_the_order_of_its_names_and_a_copy_counts_once(tmp_p
 # --- there and back, damage, speed ---------------------------------------------------------------------
 
 MOVES = st.builds(
-    lambda cycle, way, number, supply, duty, place, warm, reached: Trace(
+    lambda cycle, way, number, supply, duty, place, reckoned, warm, reached: Trace(
         cycle=cycle,
         way=way,
         time=np.arange(number).astype(float) / 100.0,
@@ -365,12 +376,14 @@ MOVES = st.builds(
         supply=np.full(number, 12.5) if supply else None,
         duty=np.linspace(0.2, 0.95, number) if duty else None,
         place=np.linspace(0.003, 0.998, number)[:: 1 if way is Way.OPENING else -1] if place else None,
+        reckoned=place and reckoned,
         temperature=warm,
         reached=reached,
     ),
     st.integers(0, 9),
     st.sampled_from(Way),
     st.integers(8, 30),
+    st.booleans(),
     st.booleans(),
     st.booleans(),
     st.booleans(),
@@ -388,6 +401,7 @@ def test_what_is_written_reads_back_the_same(traces, semicolons):
     assert found.left == ()
     for one, other in zip(traces, found.traces, strict=True):
         assert (one.cycle, one.way, one.reached) == (other.cycle, other.way, other.reached)
+        assert one.reckoned is other.reckoned
         assert (one.temperature is None) == (other.temperature is None)
         assert one.temperature is None or other.temperature == pytest.approx(one.temperature, abs=0.005)
         for before, after, accuracy in (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import log, sqrt
+from math import exp, log, sqrt
 
 import numpy as np
 import pytest
@@ -46,6 +46,26 @@ def test_the_tolerance_factor_of_many_maxima_is_that_of_the_large_sample_theory(
     spread = sqrt((1.10867 + 2 * 0.25702 * y + 0.60793 * y * y) / number)
     # the theory leaves out terms in 1/n; the factor's own accuracy is 1 %
     assert gumbel_tolerance_factor(number, level, 0.95) == pytest.approx(y + 1.645 * spread, rel=0.01)
+
+
+@pytest.mark.published(
+    "MIL-HDBK-17-1F, volume 1, section 8.3.4: formulas for its Weibull factors, as public texts quote them"
+)
+@pytest.mark.parametrize("number", [16, 20, 30, 50, 100, 200])
+@pytest.mark.parametrize(
+    ("level", "first", "second", "power", "third"),
+    [(0.90, 3.803, 1.79, 0.516, 5.1), (0.99, 6.649, 2.55, 0.526, 4.76)],
+)
+def test_a_tolerance_factor_is_that_of_the_handbook_for_the_law_of_weibull(
+    number, level, first, second, power, third
+):
+    # the logarithm of a Weibull strength, its sign turned, follows this law; the handbook counts the factor
+    # from the fitted quantile, in scales over the root of the number
+    count = number - 1 if level == 0.90 else number
+    factor = first + exp(second - power * log(number) + third / count)
+    printed = -log(-log(level)) + factor / sqrt(number)
+    # 1 % is the law's own accuracy, 0.5 % that of the formulas from 16 on (recalled)
+    assert gumbel_tolerance_factor(number, level, 0.95) == pytest.approx(printed, rel=0.015)
 
 
 @pytest.mark.parametrize("number", [10, 60])

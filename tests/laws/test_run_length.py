@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import exp
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -73,6 +75,23 @@ def test_an_exponential_mean_meets_a_high_precision_value():
 )  # fmt: skip
 def test_an_exponential_mean_runs_as_long_as_printed(weight, limits, shift, printed):
     assert ewma_run_length(weight, limits, shift) == pytest.approx(printed, rel=0.005)
+
+
+def siegmund(limit: float, shift: float) -> float:
+    """His approximation for one sum with a reference of a half."""
+    drift, far = shift - 0.5, limit + 1.166
+    return (exp(-2.0 * drift * far) + 2.0 * drift * far - 1.0) / (2.0 * drift**2)
+
+
+@pytest.mark.recalled("Siegmund 1985, with 469.1 for two sums of limit 5 and 3.89 at two deviations")
+def test_exact_run_lengths_lie_where_an_approximation_by_other_means_puts_them():
+    assert 0.5 * siegmund(5.0, 0.0) == pytest.approx(469.1, rel=0.001)
+    assert siegmund(5.0, 2.0) == pytest.approx(3.89, rel=0.001)
+    for limit in (4.0, 5.0):
+        # it is known to be within 1 % near the steady state and some 4 % short for a shift of two
+        for shift, off in ((0.0, 0.01), (0.25, 0.01), (0.75, 0.01), (1.0, 0.01), (2.0, 0.04)):
+            assert cusum_run_length(0.5, limit, shift) == pytest.approx(siegmund(limit, shift), rel=off)
+    assert cusum_run_length_both(0.5, 5.0) == pytest.approx(0.5 * siegmund(5.0, 0.0), rel=0.01)
 
 
 @settings(max_examples=5)

@@ -26,7 +26,6 @@ from hutwright.live.watching import BOOK, Compared, Kind, Watcher, watching
 from hutwright.native.engine import sealed as sealed_settings
 from hutwright.native.words import Fault, Mode
 from hutwright.outputs.firmware import settings_lines
-from tests.house.places import TOP
 from tests.live.made import report
 from tests.live.places import until
 from tests.native.doors import hinged, settings_for
@@ -100,7 +99,7 @@ def test_a_move_is_kept_in_the_book_and_as_a_trace_with_the_columns_that_calibra
     assert text[0].startswith("# recorded by hutwright watch")
     assert (
         text[1]
-        == "cycle,direction,t_s,current_A,supply_V,duty,position_mm,temperature_C,limit_open,limit_closed"
+        == "cycle,direction,t_s,current_A,supply_V,duty,reckoned_mm,temperature_C,limit_open,limit_closed"
     )
     assert text[-1] == "1,opening,1.180,1.010,12.000,1.000,250.00,8.0,1,0"
     assert text[-2].endswith(",8.0,0,0")  # the board says that it has arrived in the line after the last row
@@ -281,23 +280,20 @@ def run(folder, *more):
 
 
 @pytest.fixture
-def hut(tmp_path, require_tool):
+def compiled_hut(hut, require_tool):
+    """The same, where there is a compiler for the simulated board."""
     require_tool("cc")
-    folder = tmp_path / "hut"
-    folder.mkdir()
-    text = (TOP / "demos" / "orchard" / "hut.toml").read_text("utf-8")
-    (folder / "hut.toml").write_text(text, "utf-8")
-    return folder
+    return hut
 
 
 @pytest.mark.slow
-def test_the_simulated_hut_is_sent_its_settings_watched_and_recorded(hut, tmp_path):
+def test_the_simulated_hut_is_sent_its_settings_watched_and_recorded(compiled_hut, tmp_path):
     lines = tmp_path / "settings.lines"
     from hutwright.bench.settings import core_settings
     from hutwright.description.folder import load
 
-    lines.write_bytes(settings_lines(core_settings(load(hut).project).tobytes()))
-    program = run(hut, "--settings", str(lines), "--send", "--ring", "--moves", "3")
+    lines.write_bytes(settings_lines(core_settings(load(compiled_hut).project).tobytes()))
+    program = run(compiled_hut, "--settings", str(lines), "--send", "--ring", "--moves", "3")
     out, told = program.communicate(timeout=200)
     assert program.returncode == 0, told
     events = [json.loads(line) for line in out.splitlines()]
@@ -305,15 +301,15 @@ def test_the_simulated_hut_is_sent_its_settings_watched_and_recorded(hut, tmp_pa
     assert [each["way"] for each in moves] == ["opening", "closing", "opening"]
     assert all(each["arrived"] and each["whole"] for each in moves)
     assert any(each["event"] == "ring" for each in events)
-    assert len(list((hut / "traces").glob("*.csv"))) == 3
-    with Logbook(hut / BOOK) as book:
+    assert len(list((compiled_hut / "traces").glob("*.csv"))) == 3
+    with Logbook(compiled_hut / BOOK) as book:
         assert len(book.moves()) == 3
         assert len(book.settings()) == 1
 
 
 @pytest.mark.slow
-def test_ctrl_c_ends_it_cleanly(hut):
-    program = run(hut)
+def test_ctrl_c_ends_it_cleanly(compiled_hut):
+    program = run(compiled_hut)
     assert program.stdout is not None
     assert json.loads(program.stdout.readline())["event"] == "port"
     time.sleep(1.0)

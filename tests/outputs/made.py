@@ -9,12 +9,9 @@ from hutwright.assessment import Assessment, assess
 from hutwright.checks.check import Check, Concern, Doubt, Question, Sense, Trade
 from hutwright.checks.lever import Dial, Effort, Option
 from hutwright.checks.step import Number, Step
-from hutwright.description.build import build
-from hutwright.description.described import Described
-from hutwright.description.overlay import whole
-from hutwright.description.reading import parse_sheet
 from hutwright.model.project import Project
 from hutwright.sources import Source, Standing
+from tests.described import described
 
 TEXT = """\
 format = 1
@@ -26,11 +23,6 @@ resistance = "0.1 ohm"
 """
 BOOK = Source("a book", "p. 3", Standing.READ)
 MEMORY = Source("another book", "p. 4", Standing.RECALLED)
-
-
-def described(text: str = TEXT) -> Described:
-    """The description that a text stands for."""
-    return build(whole(parse_sheet(text, "hut.toml")))
 
 
 def check_of(

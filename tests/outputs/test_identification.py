@@ -110,6 +110,13 @@ def test_what_is_far_from_the_description_is_shown_and_not_offered(found, drive_
     )
 
 
+def test_a_supply_that_would_be_below_nothing_is_left_out_in_a_sentence(found, drive_alone):
+    made = offer(orchard(), TEXT, replace(found, source=Slope(0.05, 0.001)))
+    assert all(each.path != "supplies.battery.resistance" for each in made.rows)
+    assert made.ready
+    assert "by less than the described cables alone" in identification_text(made, written=False, width=300)
+
+
 def test_a_change_that_contradicts_the_rest_is_told_and_not_offered(found, drive_alone):
     # a greater constant, and so a speed that is slower without load than the listing is with full load
     slow = replace(found, constant=Slope(1.5 * found.constant.value, found.constant.error))

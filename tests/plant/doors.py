@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
 from math import hypot
 
-from hutwright.description.folder import load
 from hutwright.model.controller import SpeedShares
 from hutwright.model.door import DoorKind
 from hutwright.model.project import Project
 from hutwright.plant.conditions import Conditions
-from tests.described import ORCHARD
+from tests import answered
 from tests.layout.doors import door_of, plain, with_kind
 
 CALM = Conditions(293.15)
 THICK = 0.015  # of the orchard's leaf [m]
 
 
-@cache
 def demo(name: str, variant: str | None = None) -> Project:
-    """A demo, or one of its variants."""
-    return load(ORCHARD.parents[1] / name, variant).project
+    """A demo, or one of its variants; the same object each time."""
+    return answered.demo(name, variant).project
 
 
 def sliding() -> Project:

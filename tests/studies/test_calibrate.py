@@ -24,6 +24,7 @@ from hutwright.studies.calibrate_heard import heard
 from hutwright.studies.calibrate_learn import learn
 from hutwright.studies.rehearse import stage_of
 from tests.described import orchard
+from tests.evidence.rows import thinned
 from tests.studies.population import door, drawn
 
 MILD = (15.0, 25.0)
@@ -176,10 +177,7 @@ def test_too_few_moves_are_refused_in_a_sentence():
 
 def test_rows_that_are_too_far_apart_for_the_filter_are_refused():
     clean = drawn("orchard", CYCLES, MILD)[0]
-    thin = replace(
-        clean,
-        **{name: getattr(clean, name)[::25] for name in ("time", "current", "supply", "place")},
-    )
+    thin = thinned(clean, 25)
     with pytest.raises(RequestError, match="read a row every 50 ms"):
         heard([thin], core_settings(door("orchard").project))
 

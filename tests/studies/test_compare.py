@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from hutwright.studies.compare import Change, changes, compare
-from tests.outputs.made import TEXT, assessed, described, unknown
+from tests.described import described
+from tests.outputs.made import TEXT, assessed, unknown
 
 
 def test_a_changed_value_is_one_change():
     other = described(TEXT.replace("0.1 ohm", "0.2 ohm"))
-    assert changes(described(), other) == (
+    assert changes(described(TEXT), other) == (
         Change(path="supplies.source.resistance", before="0.1 ohm", after="0.2 ohm"),
     )
 
@@ -16,12 +17,12 @@ def test_a_changed_value_is_one_change():
 def test_a_new_table_is_one_change_and_so_is_one_that_is_gone():
     table = {"kind": "blade, ISO 8820-3 type C", "rating": "3 A"}
     more = described(TEXT + '[fuses.spare]\nkind = "blade, ISO 8820-3 type C"\nrating = "3 A"\n')
-    assert changes(described(), more) == (Change(path="fuses", before=None, after={"spare": table}),)
-    assert changes(more, described()) == (Change(path="fuses", before={"spare": table}, after=None),)
+    assert changes(described(TEXT), more) == (Change(path="fuses", before=None, after={"spare": table}),)
+    assert changes(more, described(TEXT)) == (Change(path="fuses", before={"spare": table}, after=None),)
 
 
 def test_the_same_description_changes_nothing():
-    assert changes(described(), described()) == ()
+    assert changes(described(TEXT), described(TEXT)) == ()
 
 
 def test_a_check_that_comes_out_the_same_is_no_row():

@@ -16,7 +16,7 @@ from hutwright.description.overlay import whole
 from hutwright.description.reading import parse_sheet
 from hutwright.description.writing import edit
 from hutwright.errors import RequestError
-from hutwright.evidence.trace import Trace, Way
+from hutwright.evidence.trace import Way
 from hutwright.laws.motor_constants import Run, Slope, constants_from_travel, summed
 from hutwright.native import engine
 from hutwright.native.records import Record
@@ -26,6 +26,7 @@ from hutwright.plant.motor import current_under, drive_constants
 from hutwright.plant.travel import travel
 from hutwright.studies.identify import Identified, identify, offered
 from tests.described import ORCHARD
+from tests.evidence.rows import thinned
 from tests.plant.doors import demo
 
 NAMES = ["orchard", "sports_field"]
@@ -39,12 +40,6 @@ def found(name: str, *, seed: int = 3, every: int = 1, placed: bool = True) -> I
     if not placed:
         traces = [replace(each, place=None) for each in traces]
     return identify(project, traces)
-
-
-def thinned(trace: Trace, every: int) -> Trace:
-    """Only some of the rows."""
-    columns = {name: getattr(trace, name) for name in ("time", "current", "supply", "duty", "place")}
-    return replace(trace, **{name: each[::every] for name, each in columns.items() if each is not None})
 
 
 def off(slope: Slope, truth: float) -> float:
@@ -126,6 +121,21 @@ def test_ramps_without_duty_and_place_tell_nothing_and_the_refusal_says_why():
     ]
     with pytest.raises(RequestError, match="neither duty nor position_mm"):
         identify(project, played)
+
+
+def test_a_place_that_the_controller_reckoned_is_no_evidence_and_the_refusal_says_so():
+    project = demo("orchard")
+    played = [
+        replace(commanded_move(project, nominal(project), way=way, every=20), reckoned=True) for way in Way
+    ]
+    with pytest.raises(RequestError, match="because the controller reckoned it from voltage"):
+        identify(project, played)
+    # among quick starts it does not stand in the way, and the loads are still told by place
+    quick = [replace(switched_move(project, nominal(project), way=way), reckoned=True) for way in Way]
+    seen = identify(project, quick)
+    assert seen.by_start
+    assert seen.loads is not None
+    assert len(seen.left_out) == 2
 
 
 def test_one_way_alone_is_refused_unless_it_was_recorded_as_quick_starts():

@@ -135,6 +135,7 @@ def _trace(rows: Record, way: Way, cycle: int, setting: Setting, *, in_supply: b
         supply=np.asarray(rows["bus"], dtype=np.float64)[part],
         duty=1e-3 * np.abs(duty[part]),
         place=np.clip(np.asarray(rows["place_share"], dtype=np.float64)[part], 0.0, 1.0),
+        reckoned=True,
         temperature=setting.conditions.temperature,
         reached=int(rows["mode"][-1]) == end,
         source=f"simulated cycle {cycle}",

@@ -31,6 +31,7 @@ ROSTER: Mapping[str, Dimension] = MappingProxyType(
         "door.edge_speed": units.SPEED,
         "door.release_force": units.FORCE,
         "door.power_return": NUMBER,
+        "door.first_move": units.TIME,
         "drive.consistency": NUMBER,
         "drive.voltage_loss": units.RATIO,
         "drive.loaded_speed": units.RATIO,

@@ -25,7 +25,7 @@ from hutwright.outputs.json_text import json_text
 
 EPILOG = (
     "Exit codes: 0 all holds, 1 something misses or is undecided, 2 a file or the request is wrong, "
-    "3 a fault of hutwright."
+    "3 a fault of hutwright, 130 interrupted from the keyboard."
 )
 
 

@@ -76,6 +76,8 @@ class Move:
         Share of the voltage that the bridge puts on the motor; shape (n,). [-]
     position : ndarray or None
         As the file has it; shape (n,). [m]
+    reckoned : bool
+        Whether position or share was reckoned from voltage and current, and not measured.
     share : ndarray or None
         Share of the travel, where the file has that; shape (n,). [-]
     temperature : float or None
@@ -94,6 +96,7 @@ class Move:
     supply: Floats | None
     duty: Floats | None
     position: Floats | None
+    reckoned: bool
     share: Floats | None
     temperature: float | None
     reached: bool | None
@@ -148,6 +151,7 @@ class Move:
             supply=self.supply,
             duty=self.duty,
             place=place,
+            reckoned=self.reckoned and place is not None,
             temperature=self.temperature,
             reached=self.reached,
             source=f"{self.file}, lines {self.first} to {self.last}",

@@ -42,6 +42,9 @@ class Trace:
         switch; shape (n,). [-]
     place : ndarray or None
         Share of the travel, 0 shut and 1 open; shape (n,). [-]
+    reckoned : bool
+        Whether that was reckoned from voltage and current, as a controller does it, and not measured: then it
+        says nothing new of the drive.
     temperature : float or None
         Of drive or box. [K]
     reached : bool or None
@@ -57,6 +60,7 @@ class Trace:
     supply: Floats | None = None
     duty: Floats | None = None
     place: Floats | None = None
+    reckoned: bool = False
     temperature: float | None = None
     reached: bool | None = None
     source: str = ""

@@ -97,7 +97,7 @@ def _way(number: float) -> Way | None:
 
 def _told(columns: dict[str, Floats], rows: slice) -> Way | None:
     """The direction where no column has it: by where the leaf came from and got to."""
-    position = columns.get("position_mm")
+    position = columns.get(_position(columns, rows))
     if position is not None:
         mine = position[rows]
         mine = mine[np.isfinite(mine)]
@@ -118,6 +118,12 @@ def _told(columns: dict[str, Floats], rows: slice) -> Way | None:
     return None
 
 
+def _position(columns: dict[str, Floats], rows: slice) -> str:
+    """Name of the column that says where the leaf was: the measured one, where it says anything."""
+    measured = columns.get("position_mm")
+    return "position_mm" if measured is not None and np.isfinite(measured[rows]).any() else "reckoned_mm"
+
+
 # --- one move ------------------------------------------------------------------------------------------
 
 
@@ -127,7 +133,7 @@ def _move(table: Table, cut: _Cut, file: str, left: list[Left]) -> Move | None:
     line, time = table.line[rows], columns["t_s"][rows]
     keep = _kept(table, rows, file, left)
     temperature = columns.get("temperature_C")
-    way = cut.way or Way.OPENING
+    way, position = cut.way or Way.OPENING, _position(columns, rows)
     move = Move(
         file=file,
         first=int(line[0]),
@@ -138,7 +144,8 @@ def _move(table: Table, cut: _Cut, file: str, left: list[Left]) -> Move | None:
         current=columns["current_A"][rows][keep],
         supply=_column(columns.get("supply_V"), rows, keep),
         duty=_size(_column(columns.get("duty"), rows, keep)),
-        position=_metres(_column(columns.get("position_mm"), rows, keep)),
+        position=_metres(_column(columns.get(position), rows, keep)),
+        reckoned=position == "reckoned_mm",
         share=None,
         temperature=None if temperature is None else _mean(temperature[rows]),
         reached=_reached(columns, rows, way),
@@ -267,7 +274,7 @@ def without_holes(move: Move, left: list[Left]) -> Move:
     for name, field, values in (
         ("supply_V", "supply", move.supply),
         ("duty", "duty", move.duty),
-        ("position_mm", "position", move.position),
+        ("reckoned_mm" if move.reckoned else "position_mm", "position", move.position),
     ):
         holes = 0 if values is None else int(np.isnan(values).sum())
         if holes:

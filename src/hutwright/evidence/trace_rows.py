@@ -27,6 +27,7 @@ COLUMNS = (
     "supply_V",
     "duty",
     "position_mm",
+    "reckoned_mm",
     "temperature_C",
     "limit_open",
     "limit_closed",
@@ -47,6 +48,7 @@ BOUNDS = {
     "supply_V": (0.0, 100.0),
     "duty": (-1.0, 1.0),
     "position_mm": (-1e5, 1e5),
+    "reckoned_mm": (-1e5, 1e5),
     "temperature_C": (-60.0, 150.0),
 }
 BLOCK = 20_000  # rows at once, which bounds the memory: a choice of this project

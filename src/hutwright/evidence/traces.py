@@ -170,8 +170,9 @@ def _together(found: list[Move], left: list[Left], travel: float | None, *, whol
         found = _not_cut_short(found, left)
     if not found:
         raise EvidenceError([each.fault for each in left] or [_nothing()])
-    ends = _ends(found, travel)
-    return Recorded(tuple(each.trace(_place(each, ends)) for each in found), tuple(left))
+    # a reckoned position may count from elsewhere than a measured one
+    ends = {kind: _ends([each for each in found if each.reckoned is kind], travel) for kind in (False, True)}
+    return Recorded(tuple(each.trace(_place(each, ends[each.reckoned])) for each in found), tuple(left))
 
 
 def _nothing() -> Fault:
@@ -260,7 +261,8 @@ def traces_text(traces: Sequence[Trace], *, travel: float | None = None, remark:
     held = {
         "supply_V": any(each.supply is not None for each in traces),
         "duty": any(each.duty is not None for each in traces),
-        "position_mm": span is not None and any(each.place is not None for each in traces),
+        "position_mm": span is not None and any(_placed(each, reckoned=False) for each in traces),
+        "reckoned_mm": span is not None and any(_placed(each, reckoned=True) for each in traces),
         "temperature_C": any(each.temperature is not None for each in traces),
         "limit_open": any(each.reached is not None for each in traces),
     }
@@ -274,6 +276,10 @@ def traces_text(traces: Sequence[Trace], *, travel: float | None = None, remark:
     return "\n".join(lines) + "\n"
 
 
+def _placed(trace: Trace, *, reckoned: bool) -> bool:
+    return trace.place is not None and trace.reckoned is reckoned
+
+
 def _cells(trace: Trace, span: float | None) -> dict[str, list[str]]:
     """Each column's cells."""
     number = len(trace.time)
@@ -281,6 +287,7 @@ def _cells(trace: Trace, span: float | None) -> dict[str, list[str]]:
     warm = "" if trace.temperature is None else f"{trace.temperature - CELSIUS_ZERO:.2f}"
     arrived = empty if trace.reached is None else ["0"] * (number - 1) + [str(int(trace.reached))]
     place = None if span is None or trace.place is None else span * trace.place
+    where = empty if place is None else [f"{each:.2f}" for each in place.tolist()]
     opening = trace.way is Way.OPENING
     return {
         "cycle": [str(trace.cycle)] * number,
@@ -289,7 +296,8 @@ def _cells(trace: Trace, span: float | None) -> dict[str, list[str]]:
         "current_A": [f"{each:.4f}" for each in trace.current.tolist()],
         "supply_V": empty if trace.supply is None else [f"{each:.4f}" for each in trace.supply.tolist()],
         "duty": empty if trace.duty is None else [f"{each:.4f}" for each in trace.duty.tolist()],
-        "position_mm": empty if place is None else [f"{each:.2f}" for each in place.tolist()],
+        "position_mm": empty if trace.reckoned else where,
+        "reckoned_mm": where if trace.reckoned else empty,
         "temperature_C": [warm] * number,
         "limit_open": arrived if opening else empty,
         "limit_closed": empty if opening else arrived,

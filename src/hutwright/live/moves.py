@@ -202,6 +202,7 @@ class Recorder:
                 supply=np.array([each.supply for each in rows]),
                 duty=np.abs([each.duty for each in rows]),
                 place=place if known else None,
+                reckoned=known,
                 temperature=float(np.median([each.temperature for each in rows])) + FREEZING,
                 reached=after.mode is ENDS[running.way],
                 source="the board's telemetry",
@@ -237,7 +238,7 @@ def trace_text(recorded: Recorded, *, stroke: float | None, remark: str) -> str:
     recorded : Recorded
         The move.
     stroke : float or None
-        The rod's way from shut to open, for the column of positions; without it there is none. [m]
+        The rod's way from shut to open, for the column of places; without it there is none. [m]
     remark : str
         What stands on top.
     """
@@ -247,7 +248,7 @@ def trace_text(recorded: Recorded, *, stroke: float | None, remark: str) -> str:
     assert trace.temperature is not None
     placed = trace.place is not None and stroke is not None
     names = ["cycle", "direction", "t_s", "current_A", "supply_V", "duty"]
-    names += ["position_mm"] * placed + ["temperature_C", "limit_open", "limit_closed"]
+    names += ["reckoned_mm"] * placed + ["temperature_C", "limit_open", "limit_closed"]
     lines = [f"# {remark}", ",".join(names)]
     end = f"{trace.temperature - FREEZING:.1f}"
     for row, time in enumerate(trace.time):

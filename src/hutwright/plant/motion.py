@@ -103,7 +103,7 @@ def duty_at(project: Project, edge_way: float, *, opening: bool) -> float:
     return speed.last if not opening and edge_way < speed.last_over else speed.normal
 
 
-def move(project: Project, conditions: Conditions, *, opening: bool) -> Motion:
+def move(project: Project, conditions: Conditions, *, opening: bool, slow: bool = False) -> Motion:
     """A whole move of the leaf.
 
     Parameters
@@ -114,6 +114,8 @@ def move(project: Project, conditions: Conditions, *, opening: bool) -> Motion:
         In what weather.
     opening : bool
         Whether it opens; else it closes.
+    slow : bool
+        Whether the whole of it runs at the duty of the slow last stretch, as after a power cut.
 
     Returns
     -------
@@ -123,13 +125,13 @@ def move(project: Project, conditions: Conditions, *, opening: bool) -> Motion:
     over = travel(project)
     force = rod_force(project, conditions, opening=opening)
     duties = shares(project)
-    quick = line(project, conditions, duty=duties.normal)
+    quick = line(project, conditions, duty=duties.last if slow else duties.normal)
     speed, current = quick.speed(force), quick.current(force)
     rod_way = np.maximum(np.abs(np.diff(over.rod_length)), LEAST_WAY)
     spent, warmed = _interval(rod_way, speed, current)
-    if not opening and duties.last_over > 0.0 and duties.last < duties.normal:
-        slow = line(project, conditions, duty=duties.last)
-        last_speed, last_current = slow.speed(force), slow.current(force)
+    if not (opening or slow) and duties.last_over > 0.0 and duties.last < duties.normal:
+        end = line(project, conditions, duty=duties.last)
+        last_speed, last_current = end.speed(force), end.current(force)
         late = _interval(rod_way, last_speed, last_current)
         share = np.clip((duties.last_over - over.edge_way[:-1]) / np.diff(over.edge_way), 0.0, 1.0)
         spent, warmed = _blend(share, late[0], spent), _blend(share, late[1], warmed)

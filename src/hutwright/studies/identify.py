@@ -136,7 +136,9 @@ def identify(project: Project, traces: Sequence[Trace], *, starts: Sequence[Trac
     warm = [each.temperature for each in (*whole, *quick) if each.temperature is not None]
     temperature = float(np.mean(warm)) if warm else ROOM
     rig, left_out = rig_of(project, temperature), list[str]()
-    moved = [each for trace in whole if (each := heard(trace, rig, left_out)) is not None]
+    moved = [
+        each for trace in whole if (each := heard(_measured(trace, left_out), rig, left_out)) is not None
+    ]
     begun = [each for trace in quick if (each := heard(trace, rig, left_out)) is not None]
     found, by_start = _constants(moved, begun, rig, drive_of(project).motor.inductance, left_out)
     _plausible(found, rig)
@@ -153,6 +155,17 @@ def identify(project: Project, traces: Sequence[Trace], *, starts: Sequence[Trac
         moves=len(used),
         left_out=tuple(left_out),
     )
+
+
+def _measured(trace: Trace, left_out: list[str]) -> Trace:
+    """The move without a place that itself follows from voltage, current and an assumed motor."""
+    if not trace.reckoned:
+        return trace
+    left_out.append(
+        f"{trace.source or 'a move'}: where the leaf was, because the controller reckoned it from voltage, "
+        "current and the very values that are sought; a measured position_mm would serve"
+    )
+    return replace(trace, place=None, reckoned=False)
 
 
 def _constants(

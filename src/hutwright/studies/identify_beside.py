@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from math import isfinite
 
 import numpy as np
@@ -61,6 +61,10 @@ DIMENSIONS: Mapping[str, Dimension | None] = {
     FRICTION: units.CURRENT,
     GRAVITY: units.CURRENT,
 }
+STIFF = (
+    "the supply's own resistance: its voltage gives way by less than the described cables alone would let "
+    "it; look where supply_V was taken and how the cables are described"
+)
 _HERE = Source("the described door, in the middle of its travel", "", Standing.DERIVED)
 
 
@@ -140,6 +144,9 @@ def offer(described: Described, text: str, found: Identified) -> Offer:
     """
     plain = offering.offer(described, text, offered(described.project, found))
     known = {each.name: getattr(plain, each.name) for each in fields(plain)}
+    source = source_told(described.project, found)
+    if source is not None and not source[1].value > 0.0:
+        found = replace(found, left_out=(*found.left_out, STIFF))
     rows = beside(described, found)
     known["fault"] = _too_far(rows, plain.changes) or plain.fault
     return Offer(**known, found=found, rows=rows)
@@ -176,7 +183,7 @@ def beside(described: Described, found: Identified) -> tuple[Beside, ...]:
         CONSTANT: constant_told(found),
         SPEED: speed_told(project, found),
     }
-    if source is not None:
+    if source is not None and source[1].value > 0.0:
         told[SOURCE] = source[1]
     if found.loads is not None:
         told[FRICTION], told[GRAVITY] = loads_told(found.loads)

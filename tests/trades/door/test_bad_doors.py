@@ -130,7 +130,7 @@ BAD = (
     Bad("a gale that slams the open leaf", {"drive.holding": "300 N"}, "holding", "opened"),
     Bad(
         "a drive too slow for the cap",
-        {"drive.rating.speed": "9 mm/s", "drive.no_load.speed": "11 mm/s"},
+        {"drive.rating.speed": "15 mm/s", "drive.no_load.speed": "19 mm/s"},
         "opening_time",
     ),
     Bad(
@@ -146,6 +146,7 @@ BAD = (
         {"controller.after_power_return": "close"},
         "power_return",
     ),
+    Bad("a cap that cuts the first move after a power cut", {}, "first_move", "opening", base=sliding),
     Bad("a machine that starts at the shut door", {}, "departure", "shut"),
     Bad("a machine that races the opening door", {}, "departure", "opening"),
     Bad("a machine sent out too soon", {"controller.wait": "1 s"}, "departure_wait"),

@@ -67,7 +67,7 @@ def test_takes_as_long_as_is_commonly_said(speed, wanted):
 
 
 def test_a_drive_that_is_too_slow_for_the_cap_names_the_cap_and_a_quicker_drive():
-    slow = calm({"drive.rating.speed": "9 mm/s", "drive.no_load.speed": "11 mm/s"})
+    slow = calm({"drive.rating.speed": "15 mm/s", "drive.no_load.speed": "19 mm/s"})
     assert verdict(slow, KEY).status is Status.MISSES
     pulled = levers(slow, KEY)
     assert "let a run open for at most" in pulled

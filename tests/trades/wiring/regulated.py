@@ -1,10 +1,7 @@
 """Small descriptions of a board behind regulators, and what the tests of their checks do with them."""
 
-import pytest
-
 from hutwright import units
 from hutwright.assessment import case_of, rebuilder
-from hutwright.checks.check import Check
 from hutwright.checks.judging import judge
 from hutwright.checks.levering import Workshop, solve
 from hutwright.description.build import build
@@ -100,13 +97,6 @@ resistance = "1 ohm"
 def checks(question, text):
     """The checks of a question at nominal values, by subject."""
     return {each.subject: each for each in question.ask(described(text).project)}
-
-
-def recomputes(check: Check):
-    """Every printed line comes out again, and the last one is the check's value."""
-    for step in check.working:
-        assert step.redo() == pytest.approx(step.result.value, rel=1e-12), step.symbol
-    assert check.working[-1].result.value == check.value
 
 
 def workshop(question, text, subject):

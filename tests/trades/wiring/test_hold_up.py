@@ -6,7 +6,8 @@ from hypothesis import strategies as st
 
 from hutwright.trades.wiring import hold_up
 from tests.described import described
-from tests.trades.wiring.regulated import apply, board, checks, levers_of, recomputes
+from tests.judged import recompute
+from tests.trades.wiring.regulated import apply, board, checks, levers_of
 
 QUESTION = hold_up.QUESTION
 HELD = 'diode = true\ndiode_drop = "0.5 V"\nreservoir = "{size}"\n'
@@ -29,7 +30,7 @@ def test_a_linear_regulator_draws_its_reservoir_down_evenly():
     # A fifth is taken off 1000 uF; from behind the diode down to 7 V, at 70 mA and 5 mA of its own.
     assert found.value == pytest.approx(800e-6 * (rest - 0.5 - 7.0) / 0.075, rel=1e-4)
     assert found.limit == 0.0  # the feed never falls so far that the reservoir must carry alone
-    recomputes(found)
+    recompute(found)
 
 
 def test_a_switching_regulator_draws_the_same_power_to_the_end():
@@ -42,14 +43,14 @@ def test_a_switching_regulator_draws_the_same_power_to_the_end():
     full = 12.0 - 0.150 * taken - 0.5
     power = 5.0 * 0.070 / 0.8 + full * 0.005
     assert found.value == pytest.approx(800e-6 * (full**2 - 7.0**2) / (2 * power), rel=1e-4)
-    recomputes(found)
+    recompute(found)
 
 
 def test_it_must_last_while_the_feed_is_too_low():
     found = only(text())
     assert 0.0 < found.limit < 0.5
     assert found.margin < 0.0
-    recomputes(found)
+    recompute(found)
 
 
 def test_the_reservoir_at_zero_margin_and_the_next_size_hold():

@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 from hutwright.laws.motor_start import peak_start_current
 from hutwright.trades.wiring import logic_feed
 from tests.described import described
-from tests.trades.wiring.regulated import apply, board, checks, levers_of, recomputes
+from tests.judged import recompute
+from tests.trades.wiring.regulated import apply, board, checks, levers_of
 
 QUESTION = logic_feed.QUESTION
 # A light motor on a long feed: its start pulls the feed below what the board needs, and is soon over.
@@ -32,7 +33,7 @@ def test_the_fall_is_the_peak_of_the_start_through_what_is_shared():
     peak = peak_start_current(12.0, loop, 2e-3, 12.0 / 9.0, 0.050, 3.0, drop=1.4)
     assert found.value == pytest.approx(shared * peak, rel=1e-4)
     assert found.limit == pytest.approx(12.0 - shared * 0.075 - 7.0, abs=1e-4)
-    recomputes(found)
+    recompute(found)
 
 
 def test_inductance_keeps_the_peak_below_the_stall_current():
@@ -53,7 +54,7 @@ def test_tells_what_a_feed_of_its_own_and_a_reservoir_would_leave():
     # What was promised for the reservoir is what comes out once it is there.
     with_it = only(board(**LONG, regulator=HELD.format(size="1000 uF")))
     assert with_it.value == pytest.approx(behind, rel=1e-6)
-    recomputes(with_it)
+    recompute(with_it)
 
 
 def test_the_diode_costs_its_own_drop():

@@ -7,7 +7,8 @@ from hutwright.checks.judging import judge
 from hutwright.checks.verdict import Status
 from hutwright.trades.wiring import regulator_capacitors
 from tests.described import described
-from tests.trades.wiring.regulated import apply, board, checks, levers_of, recomputes
+from tests.judged import recompute
+from tests.trades.wiring.regulated import apply, board, checks, levers_of
 
 QUESTION = regulator_capacitors.QUESTION
 SMALL = board().replace('input_capacitor = "0.33 uF"', 'input_capacitor = "0.1 uF"')
@@ -27,7 +28,7 @@ def test_what_the_data_sheet_asks_for_is_enough():
     assert status(board(), "five_input") is Status.HOLDS
     assert status(board(), "five_output") is Status.HOLDS
     for each in found.values():
-        recomputes(each)
+        recompute(each)
 
 
 def test_a_smaller_one_misses_and_the_next_size_on_sale_holds():

@@ -4,7 +4,8 @@ import pytest
 
 from hutwright.trades.wiring import regulator_dropout
 from tests.described import described
-from tests.trades.wiring.regulated import NINE, apply, board, checks, levers_of, recomputes
+from tests.judged import recompute
+from tests.trades.wiring.regulated import NINE, apply, board, checks, levers_of
 
 QUESTION = regulator_dropout.QUESTION
 
@@ -40,7 +41,7 @@ def test_counts_the_motors_rated_current_in_the_shared_cable_only():
     own = 2 * per_metre
     assert found.value == pytest.approx(12.0 - shared * (3.0 + 0.075) - own * 0.075, abs=1e-4)
     assert found.limit == pytest.approx(7.0)
-    recomputes(found)
+    recompute(found)
 
 
 def test_a_diode_takes_its_share():

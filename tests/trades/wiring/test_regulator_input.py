@@ -3,7 +3,8 @@
 import pytest
 
 from hutwright.trades.wiring import regulator_input
-from tests.trades.wiring.regulated import NINE, apply, board, checks, levers_of, recomputes
+from tests.judged import recompute
+from tests.trades.wiring.regulated import NINE, apply, board, checks, levers_of
 
 QUESTION = regulator_input.QUESTION
 HIGH = board(voltage="30 V").replace("linear 5 V 0.5 A", "switching 5 V 3 A")
@@ -14,7 +15,7 @@ def test_the_first_regulator_sees_the_whole_supply_and_the_second_what_the_first
     assert found["nine"].value == pytest.approx(13.0)
     assert found["five"].value == pytest.approx(9.0)
     for each in found.values():
-        recomputes(each)
+        recompute(each)
 
 
 def test_a_regulator_above_a_supply_that_is_too_low_lets_through_no_more_than_the_supply():
@@ -27,7 +28,7 @@ def test_counts_the_charger():
     )
     found = checks(QUESTION, text)["five"]
     assert found.value == pytest.approx(14.8)  # lead, at most
-    recomputes(found)
+    recompute(found)
 
 
 def test_a_kind_that_stands_more_is_proposed_and_holds():

@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hutwright.trades.wiring import regulator_junction
-from tests.trades.wiring.regulated import NINE, apply, board, checks, levers_of, recomputes
+from tests.judged import recompute
+from tests.trades.wiring.regulated import NINE, apply, board, checks, levers_of
 
 QUESTION = regulator_junction.QUESTION
 HOT = board(voltage="13 V", load="300 mA")
@@ -17,7 +18,7 @@ def test_the_heat_of_a_linear_regulator_follows_from_the_voltages():
     # Box air of 40 degC; 50 K/W without a heat sink.
     assert found.value == pytest.approx(273.15 + 40.0 + heat * 50.0)
     assert found.limit == pytest.approx(273.15 + 150.0)
-    recomputes(found)
+    recompute(found)
 
 
 def test_the_heat_of_a_switching_regulator_follows_from_its_efficiency():
@@ -27,7 +28,7 @@ def test_the_heat_of_a_switching_regulator_follows_from_its_efficiency():
     found = checks(QUESTION, text)["five"]
     heat = 5.0 * 0.300 * (1.0 / 0.8 - 1.0) + 13.0 * 0.005
     assert found.value == pytest.approx(273.15 + 40.0 + heat * 40.0)
-    recomputes(found)
+    recompute(found)
 
 
 def test_a_battery_on_its_charger_heats_more_than_one_at_rest():
@@ -35,7 +36,7 @@ def test_a_battery_on_its_charger_heats_more_than_one_at_rest():
     rests, fills = (checks(QUESTION, text)["five"] for text in (HOT, charged))
     # Lead is charged at up to 14.8 V.
     assert fills.value - rests.value == pytest.approx((14.8 - 13.0) * 0.305 * 50.0)
-    recomputes(fills)
+    recompute(fills)
 
 
 def test_two_regulators_in_a_row_share_the_heat():
@@ -43,7 +44,7 @@ def test_two_regulators_in_a_row_share_the_heat():
     nine, five = found["nine"], found["five"]
     assert nine.value - 313.15 == pytest.approx(65.0 * ((13.0 - 9.0) * 0.075 + 13.0 * 0.005))
     assert five.value - 313.15 == pytest.approx(50.0 * ((9.0 - 5.0) * 0.070 + 9.0 * 0.005))
-    recomputes(five)
+    recompute(five)
 
 
 @pytest.mark.parametrize("words", ["cool five", "another kind", "a regulator before five"])

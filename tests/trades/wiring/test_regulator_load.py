@@ -3,7 +3,8 @@
 import pytest
 
 from hutwright.trades.wiring import regulator_load
-from tests.trades.wiring.regulated import NINE, apply, board, checks, levers_of, recomputes
+from tests.judged import recompute
+from tests.trades.wiring.regulated import NINE, apply, board, checks, levers_of
 
 QUESTION = regulator_load.QUESTION
 HEAVY = board(load="650 mA")
@@ -15,7 +16,7 @@ def test_the_upper_regulator_carries_the_lower_ones_own_current_too():
     assert found["nine"].value == pytest.approx(0.075)
     assert (found["five"].limit, found["nine"].limit) == (0.5, 1.0)
     for each in found.values():
-        recomputes(each)
+        recompute(each)
 
 
 def test_a_switching_regulator_takes_less_current_than_it_gives():
@@ -24,7 +25,7 @@ def test_a_switching_regulator_takes_less_current_than_it_gives():
     )
     found = checks(QUESTION, text.format(voltage="13 V"))["nine"]
     assert found.value == pytest.approx(5.0 * 0.070 / (9.0 * 0.8) + 0.005)
-    recomputes(found)
+    recompute(found)
 
 
 def test_a_stronger_kind_is_proposed_and_holds():

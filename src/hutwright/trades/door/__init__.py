@@ -17,6 +17,7 @@ from hutwright.trades.door import (
     departure_wait,
     drift,
     edge_speed,
+    first_move,
     holding,
     leaf_clearance,
     linkage_reach,
@@ -66,6 +67,7 @@ TRADE = Trade(
         edge_speed.QUESTION,
         release_force.QUESTION,
         power_return.QUESTION,
+        first_move.QUESTION,
     ),
     reads=(
         "site",

@@ -191,14 +191,29 @@ def _summed(numbers: dict[str, Number]) -> float:
 # ---- the time of a move -----------------------------------------------------------------------------------
 
 
-def time_steps(project: Project, conditions: Conditions, motion: Motion) -> tuple[Step, ...]:
-    """Where the move is hardest, how fast it is there, and how long it takes in all."""
+def time_steps(
+    project: Project, conditions: Conditions, motion: Motion, *, duty: float | None = None
+) -> tuple[Step, ...]:
+    """Where the move is hardest, how fast it is there, and how long it takes in all.
+
+    Parameters
+    ----------
+    project : Project
+        The project.
+    conditions : Conditions
+        In what weather.
+    motion : Motion
+        The move.
+    duty : float or None
+        That it runs at all the way; None for that of the place. [-]
+    """
     over = travel(project)
     index = int(np.argmax(motion.rod_force))
     force = float(motion.rod_force[index])
     steps: list[Step] = list(force_steps(project, conditions, opening=motion.opening, index=index))
     if force >= 0.0:
-        duty = duty_at(project, float(over.edge_way[index]), opening=motion.opening)
+        if duty is None:
+            duty = duty_at(project, float(over.edge_way[index]), opening=motion.opening)
         steps += _speed_steps(project, conditions, duty, steps[-1].result.value)
     way = float(np.abs(np.diff(over.rod_length)).sum())
     if math.isfinite(motion.total):

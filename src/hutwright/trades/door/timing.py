@@ -34,7 +34,7 @@ CAP = practice("the controller's run-time cap leaves the slowest move a second")
 # project, the least change first.
 TOGETHER = ((8, 30, 0.7), (6, 40, 0.8), (4, 60, 1.0))
 SLOWEST = 0.05  # share of full duty: a choice of this project [-]
-LONGEST_CAP = 120.0  # a cap longer than this protects nothing: a choice of this project [s]
+LONGEST_CAP = 60.0  # that the controller can be set to: core/door.h, opening_cap_ms [s]
 
 
 def slowest(project: Project, ask: Ask, *, opening: bool, meaning: str) -> tuple[Check, ...]:
@@ -81,24 +81,14 @@ def _levers(project: Project, motion: Motion | None, *, opening: bool) -> tuple[
     controller, drive = project.controller, project.drive
     assert controller is not None
     assert drive is not None
-    cap = controller.longest_run.opening if opening else controller.longest_run.closing
-    longer = Dial(
-        path=("controller", "longest_run", "opening" if opening else "closing"),
-        dimension=units.TIME,
-        lowest=BEFORE_CAP,
-        highest=max(cap, LONGEST_CAP),
-        words=f"let a run {'open' if opening else 'shut'} for at most",
-        effort=Effort.SETTING,
-        step=1.0,
-    )
     conditions = coldest_worst(project, opening=opening)
     load = loads(project, conditions, opening=opening).total * (1.0 if opening else -1.0)
     stalls = motion is not None and np.isinf(motion.total)
     reserve = stall_force(project, conditions) if stalls else drive.rating.force
     return (
-        longer,
+        longer_cap(project, opening=opening),
         calmer(project),
-        None if opening else _last(project),
+        None if opening else quicker_last(project),
         _together(project, opening=opening),
         stronger(project) if stalls else quicker(project),
         lighter(project),
@@ -123,8 +113,38 @@ def _together(project: Project, *, opening: bool) -> Pick:
     return Pick(words="several settings at once", options=tuple(options), effort=Effort.SETTING)
 
 
-def _last(project: Project) -> Dial | None:
-    """The lever of a last stretch that is less slow; None where there is none."""
+def longer_cap(project: Project, *, opening: bool) -> Dial | None:
+    """The lever of a longer run-time cap; None where no controller is described.
+
+    Parameters
+    ----------
+    project : Project
+        The project.
+    opening : bool
+        Whether that of opening; else of closing.
+    """
+    if project.controller is None:
+        return None
+    caps = project.controller.longest_run
+    return Dial(
+        path=("controller", "longest_run", "opening" if opening else "closing"),
+        dimension=units.TIME,
+        lowest=BEFORE_CAP,
+        highest=max(caps.opening if opening else caps.closing, LONGEST_CAP),
+        words=f"let a run {'open' if opening else 'shut'} for at most",
+        effort=Effort.SETTING,
+        step=1.0,
+    )
+
+
+def quicker_last(project: Project) -> Dial | None:
+    """The lever of a last stretch that is less slow; None where there is none.
+
+    Parameters
+    ----------
+    project : Project
+        The project.
+    """
     if project.controller is None or not project.controller.speed.last < project.controller.speed.normal:
         return None
     speed = project.controller.speed
