@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from hutwright import app
-from hutwright.description.questions import About, Answers
+from hutwright.description.question import About
+from hutwright.description.questions import Answers
 from hutwright.errors import DescriptionError, RequestError
 from tests.answered import full, quick
 from tests.house.places import TOP

@@ -8,14 +8,9 @@ from hutwright.cli import start as starting
 from hutwright.cli.main import main
 from hutwright.cli.start import answers_of_flags, ask_all
 from hutwright.description import writing
-from hutwright.description.questions import (
-    QUESTIONS,
-    About,
-    question_of,
-    questions_asked,
-    questions_for,
-    understood,
-)
+from hutwright.description.question import About
+from hutwright.description.question_list import QUESTIONS
+from hutwright.description.questions import question_of, questions_asked, questions_for, understood
 from hutwright.errors import RequestError
 
 

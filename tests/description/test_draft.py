@@ -12,15 +12,9 @@ from hutwright.catalogue import tables
 from hutwright.description.build import build
 from hutwright.description.draft import draft, fields_at
 from hutwright.description.overlay import whole
-from hutwright.description.questions import (
-    ABOUTS,
-    QUESTIONS,
-    About,
-    Answers,
-    question_of,
-    questions_for,
-    understood,
-)
+from hutwright.description.question import About
+from hutwright.description.question_list import ABOUTS, QUESTIONS
+from hutwright.description.questions import Answers, question_of, questions_for, understood
 from hutwright.description.reading import parse_sheet
 from hutwright.errors import RequestError
 

@@ -12,7 +12,8 @@ from hutwright.catalogue import tables
 from hutwright.checks.roster import ROSTER
 from hutwright.description import wanted
 from hutwright.description.draft import draft
-from hutwright.description.questions import About, Answers
+from hutwright.description.question import About
+from hutwright.description.questions import Answers
 from hutwright.description.schema import schema_of_description
 from hutwright.model.cables import Cable
 from tests.house.places import TOP

@@ -10,16 +10,9 @@ from hutwright.app import check, refuse_overwriting, start
 from hutwright.checks.verdict import Tier
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, waiting
 from hutwright.description.draft import fields_at
-from hutwright.description.questions import (
-    ABOUTS,
-    About,
-    Answers,
-    Question,
-    question_of,
-    questions_asked,
-    questions_for,
-    understood,
-)
+from hutwright.description.question import About, Question
+from hutwright.description.question_list import ABOUTS
+from hutwright.description.questions import Answers, question_of, questions_asked, questions_for, understood
 from hutwright.errors import DescriptionError, RequestError, shortened
 from hutwright.outputs.first_findings import findings_text
 from hutwright.studies.next_reading import suggestions

@@ -9,7 +9,8 @@ import click
 
 from hutwright.cli.answering import ExitCode, answered
 from hutwright.cli.options import folder_given
-from hutwright.description.questions import ABOUTS, QUESTIONS, Question
+from hutwright.description.question import Question
+from hutwright.description.question_list import ABOUTS, QUESTIONS
 
 
 def with_flags(verb: Callable[..., None]) -> Callable[..., None]:

@@ -7,15 +7,9 @@ from collections.abc import Iterable
 import tomlkit
 
 from hutwright import units
-from hutwright.description.questions import (
-    BRIDGE_BOARD,
-    OWN_LINEAR,
-    OWN_SWITCHING,
-    About,
-    Answers,
-    question_of,
-    questions_for,
-)
+from hutwright.description.question import About
+from hutwright.description.question_list import BRIDGE_BOARD, OWN_LINEAR, OWN_SWITCHING
+from hutwright.description.questions import Answers, question_of, questions_for
 
 OVERLAP = 0.02  # by which a leaf covers its hole on every side: a choice of this project [m]
 SILL = 0.03  # of the hole above the floor, until it is measured [m]

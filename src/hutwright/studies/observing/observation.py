@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hutwright.catalogue.instruments import Instrument
-from hutwright.description.questions import Choice
+from hutwright.description.question import Choice
 from hutwright.laws.propagation import Doubt
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project

@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 from hutwright import units
 from hutwright.catalogue.instruments import Instrument
-from hutwright.description.questions import Question, understood
+from hutwright.description.question import Question
+from hutwright.description.questions import understood
 from hutwright.errors import QuantityError, RequestError, shortened
 from hutwright.laws.kinetic import FREE_FALL
 from hutwright.laws.propagation import Doubt

@@ -8,7 +8,7 @@ from math import degrees
 from hutwright import units
 from hutwright.catalogue.instruments import FISTS, SNOW_STICK
 from hutwright.catalogue.snow import SNOW_KINDS
-from hutwright.description.questions import Choice
+from hutwright.description.question import Choice
 from hutwright.laws.observing import hand_elevation, snow_pressure
 from hutwright.laws.propagation import Doubt
 from hutwright.model.project import Project
