@@ -120,22 +120,26 @@ def wiring(folder: Path, variant: str | None) -> None:
 @app.command()
 @folder_given
 @click.argument("variants", metavar="[VARIANT]...", nargs=-1)
+@click.option(
+    "--candidates",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Try each row of a table of listings instead; docs/candidates.md.",
+)
 @trade_flag
 @json_flag
-def compare(folder: Path, variants: tuple[str, ...], trade: tuple[str, ...], *, as_json: bool) -> None:
+def compare(
+    folder: Path, variants: tuple[str, ...], candidates: Path | None, trade: tuple[str, ...], *, as_json: bool
+) -> None:
     """Put variants side by side: what each changes, and the checks that come out differently.
 
     VARIANT is a file of DIR/variants, without .toml; all where none is named.
     """
 
     def verb() -> ExitCode:
-        from hutwright import app as verbs
-        from hutwright.outputs.comparison import comparison_text, comparison_values
+        from hutwright.cli.comparing import Asked, put_side_by_side
 
-        with waiting("comparing"):
-            found = verbs.compare(folder, variants, trade)
-        say(json_text(comparison_values(found)) if as_json else comparison_text(found, width=screen_width()))
-        return _code(short=found.short)
+        return put_side_by_side(Asked(folder, variants, candidates, trade, as_json=as_json))
 
     answered(verb)
 

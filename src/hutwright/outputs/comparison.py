@@ -51,9 +51,7 @@ def comparison_text(comparison: Comparison, *, width: int = 100) -> str:
     )
     for column in comparison.columns:
         lines += _column(column, width)
-    drives = drives_side_by_side(comparison)
-    if drives is not None:
-        lines += _drives(drives, width)
+    lines += drive_lines(comparison, width)
     if comparison.rows:
         lines += heading("Checks that differ, worst first")
         for row in comparison.rows:
@@ -73,6 +71,20 @@ def _column(column: Column, width: int) -> list[str]:
             told = "left out" if change.after is None else f"{after} in place of {before}"
         lines += wrapped(f"{change.path}: {told}", width, "      ", "        ")
     return lines
+
+
+def drive_lines(comparison: Comparison, width: int) -> list[str]:
+    """The drives side by side; nothing where no variant has another drive.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        The variants side by side.
+    width : int
+        Columns of the screen. [-]
+    """
+    drives = drives_side_by_side(comparison)
+    return [] if drives is None else _drives(drives, width)
 
 
 def _drives(table: DriveTable, width: int) -> list[str]:
