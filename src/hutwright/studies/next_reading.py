@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from hutwright.assessment import Assessment
+from hutwright.checks.check import Concern
 from hutwright.checks.priorities import WEIGHT
 from hutwright.checks.verdict import Status, Verdict
 from hutwright.description.described import Datum, Described, Origin
@@ -22,8 +23,10 @@ class Suggestion:
     ----------
     datum : Datum
         The value as described.
+    urgent : float
+        What knowing it takes from the doubt of the undecided checks of safety together. [-]
     gain : float
-        What knowing it takes from the doubt of all open checks together, each by how much it matters. [-]
+        The same of all open checks, each by how much it matters. [-]
     shrinks : float
         Greatest share of one check's doubt that would vanish. [-]
     serves : tuple of str
@@ -35,6 +38,7 @@ class Suggestion:
     """
 
     datum: Datum
+    urgent: float
     gain: float
     shrinks: float
     serves: tuple[str, ...]
@@ -43,38 +47,49 @@ class Suggestion:
 
 
 def suggestions(assessment: Assessment, *, most: int = 5) -> tuple[Suggestion, ...]:
-    """The values worth measuring, the one that decides most first.
+    """The values worth measuring, the one that decides most first: of what can hurt, then of all.
 
     Parameters
     ----------
     assessment : Assessment
-        Of the full tier, so that every doubt has been weighed.
+        Of whatever tier: open and barely held checks have their doubt weighed in both.
     most : int
         How many at most. [-]
     """
-    described = assessment.described
-    found = [_suggested(described, path, served) for path, served in _served(assessment).items()]
-    found.sort(key=lambda each: (-each.gain, each.datum.path))
-    return tuple(found[:most])
+    return worth_measuring(assessment.described, assessment.verdicts)[:most]
 
 
-def _served(assessment: Assessment) -> dict[Keys, list[tuple[Verdict, float, bool]]]:
-    """Open or barely held checks by the value whose measurement would shrink their doubt."""
+def worth_measuring(described: Described, verdicts: Iterable[Verdict]) -> tuple[Suggestion, ...]:
+    """All values worth measuring, the one that decides most first: of what can hurt, then of all.
+
+    Parameters
+    ----------
+    described : Described
+        The description.
+    verdicts : iterable of Verdict
+        Of its checks.
+    """
     served: dict[Keys, list[tuple[Verdict, float, bool]]] = {}
-    for verdict in assessment.verdicts:
+    for verdict in verdicts:
         if verdict.status not in (Status.UNDECIDED, Status.BARELY):
             continue
         for each in verdict.influences:
-            datum = assessment.described.values[each.path]
+            datum = described.values[each.path]
             if each.shrinks > 0.0 and datum.origin is not Origin.MEASURED:
                 served.setdefault(each.path, []).append((verdict, each.shrinks, each.settles))
-    return served
+    found = [_suggested(described, path, some) for path, some in served.items()]
+    return tuple(sorted(found, key=lambda each: (-each.urgent, -each.gain, each.datum.path)))
 
 
 def _suggested(described: Described, path: Keys, served: Iterable[tuple[Verdict, float, bool]]) -> Suggestion:
     by_share = sorted(served, key=lambda each: (-each[1], each[0].key))
     return Suggestion(
         datum=described.values[path],
+        urgent=sum(
+            shrinks + settles
+            for verdict, shrinks, settles in by_share
+            if verdict.status is Status.UNDECIDED and verdict.question.concern is Concern.SAFETY
+        ),
         gain=sum(
             WEIGHT[verdict.status] * verdict.question.concern * (shrinks + settles)
             for verdict, shrinks, settles in by_share
