@@ -8,7 +8,6 @@ from dataclasses import replace
 
 import pytest
 
-from hutwright.assessment import trades
 from hutwright.bench.plant import rod
 from hutwright.bench.traced import switched_move
 from hutwright.cli.main import main
@@ -43,7 +42,7 @@ def asked(hut, *more) -> int:
 
 
 def test_what_is_found_is_written_with_comments_and_order_kept(hut, recorded, capsys, monkeypatch):
-    monkeypatch.setattr(offering, "trades", lambda: trades(["drive"]))
+    monkeypatch.setattr(offering, "trades", tuple)  # what checks then say has tests of its own
     assert asked(hut, recorded, "--write", "--json") == 0
     values = json.loads(capsys.readouterr().out)
     assert values["written"] is True
