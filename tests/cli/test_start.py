@@ -163,3 +163,38 @@ def test_nobody_is_asked_twenty_things(about):
 def test_every_kind_of_door_is_checked_at_once(tmp_path, kind, capsys):
     assert main(["start", str(tmp_path), "--yes", "--about", "door", "--door-kind", kind]) == 0
     assert "  3. " in capsys.readouterr().out
+
+
+def test_answers_stand_in_a_file_and_a_flag_counts_more(tmp_path, capsys):
+    answers = tmp_path / "answers.txt"
+    answers.write_text(
+        "# from the field\nabout = door\ndoor_width = 0,81 m  # tape\ndoor-height: 60 cm\ndrive_stall = ?\n"
+    )
+    folder = tmp_path / "hut"
+    assert main(["start", str(folder), "--answers", str(answers), "--door-height", "0.5 m"]) == 0
+    text = (folder / "hut.toml").read_text("utf-8")
+    assert 'leaf = { width = "0.81 m", height = "0.5 m"' in text
+    assert "[drive.stall]" not in text
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("door width 0.8", "a line like"),
+        ("door_widht = 0.8 m", 'did you mean "door_width"'),
+        ("door_width = 0.8 kg", "door_width"),
+        ("door_width = -", "door_width"),
+        ("door_width = 0.8 m\ndoor_width = 0.9 m", "line 1 has one"),
+        ("about = weather", "about"),
+        ("supply = a tank", "supply"),
+        ("volts = 1,234 V", "thousands"),
+    ],
+)
+def test_an_odd_answer_in_a_file_says_where_and_nothing_is_written(tmp_path, capsys, text, wanted):
+    answers = tmp_path / "answers.txt"
+    answers.write_text(text)
+    assert main(["start", str(tmp_path / "hut"), "--answers", str(answers), "--yes"]) == 2
+    told = capsys.readouterr().err
+    assert wanted in told
+    assert "answers.txt" in told
+    assert not (tmp_path / "hut").exists()

@@ -11,9 +11,10 @@ from hutwright.checks.verdict import Tier
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, waiting
 from hutwright.description.draft import fields_at
 from hutwright.description.question import About, Question
-from hutwright.description.question_list import ABOUTS
+from hutwright.description.question_list import ABOUTS, QUESTIONS
 from hutwright.description.questions import Answers, question_of, questions_asked, questions_for, understood
 from hutwright.errors import DescriptionError, RequestError, shortened
+from hutwright.evidence.answers import read_answers
 from hutwright.outputs.first_findings import findings_text
 from hutwright.studies.next_reading import suggestions
 
@@ -23,6 +24,7 @@ A few questions; press Enter (or type ?) wherever you do not know: it is then le
 A number needs its unit (6 m, 12 V) unless the usual one is meant. A range is fine: 2..4 A.
 """
 
+ABOUT = "about"  # what a file of answers calls what bothers the builder
 Ask = Callable[[str], str]
 
 
@@ -32,6 +34,7 @@ def begin(
     flags: Mapping[str, str | None],
     *,
     quietly: bool,
+    file: Path | None = None,
     ask: Ask | None = None,
 ) -> ExitCode:
     """Begin a project in a folder.
@@ -46,6 +49,8 @@ def begin(
         Key of a question to what its flag says; None where it was not given.
     quietly : bool
         Whether nothing is asked, and what no flag says is guessed.
+    file : pathlib.Path or None
+        A file of answers, where there is one; what a flag says counts more.
     ask : Callable or None
         From a prompt to what was typed; None for the terminal, where there is one.
 
@@ -60,8 +65,11 @@ def begin(
         Where a description is there already, an answer cannot be understood, or nothing can be written.
     """
     refuse_overwriting(folder)
+    filed = {} if file is None else _filed(file)
+    about = about or filed.pop(ABOUT, None)
     chosen = None if about is None else about_of(about)
-    answers = answers_of_flags(chosen or About.EVERYTHING, flags)
+    said = {**filed, **{key: text for key, text in flags.items() if text is not None}}
+    answers = answers_of_flags(chosen or About.EVERYTHING, said)
     asking = not quietly and (ask is not None or on_a_terminal())
     if not asking and not quietly and chosen is None and not answers.given:
         raise RequestError(
@@ -76,6 +84,17 @@ def begin(
         next_up = suggestions(assessment, most=1)
     say("\n" + findings_text(assessment, next_up, width=screen_width()))
     return ExitCode.HOLDS
+
+
+def _filed(path: Path) -> dict[str, str]:
+    """Answers of a file, each tried where it stands."""
+
+    def tried(key: str, text: str) -> str:
+        if text.strip().casefold() in UNKNOWN:
+            return ""
+        return understood(_ABOUT if key == ABOUT else question_of(key), text)
+
+    return read_answers(path, (ABOUT, *(question.key for question in QUESTIONS)), tried)
 
 
 def _written(folder: Path, answers: Answers, *, ask: Ask | None) -> Path:
@@ -102,7 +121,7 @@ def about_of(text: str) -> About:
     return About(understood(_ABOUT, text))
 
 
-_ABOUT = Question(key="about", text="What bothers you?", abouts=tuple(About), choices=ABOUTS)
+_ABOUT = Question(key=ABOUT, text="What bothers you?", abouts=tuple(About), choices=ABOUTS)
 
 
 def answers_of_flags(about: About, flags: Mapping[str, str | None]) -> Answers:

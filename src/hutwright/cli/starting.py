@@ -44,8 +44,15 @@ def _flag(question: Question) -> Callable[[Callable[..., None]], Callable[..., N
 @folder_given
 @click.option("--about", metavar="WHAT", help=about_help())
 @click.option("--yes", "-y", is_flag=True, help="Ask nothing; guess what no flag says.")
+@click.option(
+    "--answers",
+    "file",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Take answers from a file, a line each: door_width = 0.74 m.",
+)
 @with_flags
-def start(folder: Path, about: str | None, *, yes: bool, **flags: str | None) -> None:
+def start(folder: Path, about: str | None, file: Path | None, *, yes: bool, **flags: str | None) -> None:
     """Begin a project: a few everyday questions, then a small description that can be checked at once.
 
     DIR is the folder to begin in; made where it is missing.
@@ -54,6 +61,6 @@ def start(folder: Path, about: str | None, *, yes: bool, **flags: str | None) ->
     def verb() -> ExitCode:
         from hutwright.cli.start import begin
 
-        return begin(folder, about, flags, quietly=yes)
+        return begin(folder, about, flags, quietly=yes, file=file)
 
     answered(verb)
