@@ -14,13 +14,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from hutwright.bench.settings import core_settings
+from hutwright.description.folder import load
 from hutwright.errors import RequestError
 from hutwright.evidence.logbook import Logbook
 from hutwright.evidence.trace import Way
 from hutwright.live.lines import Became, Begun, Bits, Reply, Say, Telemetry, read_command, sealed, spoken
 from hutwright.live.ring import RECORDS, RingFetch, read_ring_line
-from hutwright.live.settings_line import BoardLine, send_settings, settings_in
+from hutwright.live.settings_line import BoardLine, read_settings, send_settings, settings_in
 from hutwright.live.simulated_board import HostBoard, SimulatedBoard
+from hutwright.live.simulated_door import simulated_door
 from hutwright.live.watch_screen import frame
 from hutwright.live.watching import BOOK, Compared, Kind, Watcher, watching
 from hutwright.native.engine import sealed as sealed_settings
@@ -288,14 +291,13 @@ def hut(tmp_path, require_tool):
 @pytest.mark.slow
 def test_the_simulated_hut_is_sent_its_settings_watched_and_recorded(hut, tmp_path):
     lines = tmp_path / "settings.lines"
-    from hutwright.bench.settings import core_settings
-    from hutwright.description.folder import load
-
     lines.write_bytes(settings_lines(core_settings(load(hut).project).tobytes()))
-    program = run(hut, "--settings", str(lines), "--send", "--ring", "--moves", "3")
+    program = run(hut, "--settings", str(lines), "--send", "--read", "--ring", "--moves", "3")
     out, told = program.communicate(timeout=200)
     assert program.returncode == 0, told
     events = [json.loads(line) for line in out.splitlines()]
+    back = [(each["slot"], each["read_back"]) for each in events if "read_back" in each]
+    assert back == [(1, "equal"), (1, "equal")]
     moves = [each for each in events if each["event"] == "move"]
     assert [each["way"] for each in moves] == ["opening", "closing", "opening"]
     assert all(each["arrived"] and each["whole"] for each in moves)
@@ -304,6 +306,27 @@ def test_the_simulated_hut_is_sent_its_settings_watched_and_recorded(hut, tmp_pa
     with Logbook(hut / BOOK) as book:
         assert len(book.moves()) == 3
         assert len(book.settings()) == 1
+
+
+@pytest.mark.slow
+def test_a_board_that_is_set_otherwise_than_what_its_moves_are_compared_with_is_told(hut, monkeypatch):
+    from hutwright.cli import watching as verb
+
+    other = core_settings(load(hut).project).copy()
+    other["opening"]["trip_mA"] += 100
+    other["closing_cap_ms"] += 1
+    monkeypatch.setattr(
+        verb, "simulated_door", lambda d, _, *rest: simulated_door(d, sealed_settings(other), *rest)
+    )
+    told: list[str] = []
+    monkeypatch.setattr(verb, "say", told.append)
+    wanted = verb.Asked(
+        folder=hut, variant=None, port=None, settings=None, moves=1, pace=20.0, simulated=True, send=False,
+        read=True, ring=False, as_json=False,
+    )  # fmt: skip
+    assert verb.watch_board(wanted) == 0
+    assert "the board is set otherwise than what its moves are compared with" in told[0]
+    assert ": closing_cap_ms, opening; name its own" in told[0]
 
 
 @pytest.mark.slow
@@ -387,4 +410,6 @@ def test_settings_are_refused_while_the_door_moves_and_the_old_ones_stay(require
         until(lambda: not hosted.at_rest, "the door moves")
         with pytest.raises(RequestError, match="the door moves; it goes on with the settings it had"):
             send_settings(board.path, settings_lines(SETTINGS.tobytes()))
+        assert read_settings(board.path).raw == SETTINGS.tobytes()
+        assert not hosted.at_rest
         until(lambda: hosted.place == 1.0, "the door goes on and arrives")

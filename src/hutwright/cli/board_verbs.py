@@ -180,6 +180,7 @@ def calibrate(
 @click.option(
     "--send", is_flag=True, help="Give the board those settings first; refused while the door moves."
 )
+@click.option("--read", is_flag=True, help="Ask the board first what it is set to, and compare.")
 @click.option("--ring", is_flag=True, help="Fetch what the board has kept of its latest moves.")
 @click.option("--moves", metavar="N", type=click.IntRange(min=1), help="End after so many moves.")
 @click.option(
@@ -200,6 +201,7 @@ def watch(
     *,
     simulated: bool,
     send: bool,
+    read: bool,
     ring: bool,
     as_json: bool,
 ) -> None:
@@ -218,6 +220,7 @@ def watch(
                 pace=pace,
                 simulated=simulated,
                 send=send,
+                read=read,
                 ring=ring,
                 as_json=as_json,
             )

@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Event
+from typing import NamedTuple
 
 from hutwright.bench.settings import core_settings
 from hutwright.cli.answering import ExitCode, complain, say, stoppable, waiting
@@ -22,15 +23,16 @@ from hutwright.evidence.logbook import Logbook
 from hutwright.live.drift import LEAST_MOVES, SPEAKS
 from hutwright.live.ring import RingFetch
 from hutwright.live.serial_port import SerialPort, the_one_port
-from hutwright.live.settings_line import send_settings, settings_in
+from hutwright.live.settings_line import ReadBack, read_settings, send_settings, settings_in
 from hutwright.live.simulated_board import SimulatedBoard
 from hutwright.live.simulated_door import simulated_door, stroke_of
 from hutwright.live.watch_screen import frame
-from hutwright.live.watching import BOOK, Compared, News, Watcher, trained_words, watching
+from hutwright.live.watching import BOOK, Compared, Kind, News, Watcher, trained_words, watching
 from hutwright.native.records import Record
 from hutwright.native.words import LinkLost
 
 EACH = 0.2  # between two pictures on the screen: a choice of this project [s]
+NAMED = 6  # settings that are otherwise and are named; a choice of this project
 LARGEST = 65536  # bytes of a file of settings: a choice of this project
 HOME, CLEAR_LINE, CLEAR_BELOW, ENTER, LEAVE = "\x1b[H", "\x1b[K", "\x1b[J", "\x1b[?1049h", "\x1b[?1049l"
 CAUTION = (
@@ -61,6 +63,8 @@ class Asked:
         Whether the board is simulated.
     send : bool
         Whether the board is given the settings first.
+    read : bool
+        Whether the board is asked first what it is set to.
     ring : bool
         Whether the board's ring is fetched.
     as_json : bool
@@ -75,8 +79,24 @@ class Asked:
     pace: float
     simulated: bool
     send: bool
+    read: bool
     ring: bool
     as_json: bool
+
+
+class Where(NamedTuple):
+    """Where the board is.
+
+    Attributes
+    ----------
+    path : str
+        Of the port.
+    ready : Callable
+        Lets a simulated door's moves begin; does nothing at a real one.
+    """
+
+    path: str
+    ready: Callable[[], None]
 
 
 def watch_board(asked: Asked) -> ExitCode:
@@ -87,22 +107,57 @@ def watch_board(asked: Asked) -> ExitCode:
         raise RequestError("--pace: a real board lives as the clock does; leave it out, or add --simulated")
     described = load(asked.folder, asked.variant)
     settings = core_settings(described.project) if asked.settings is None else _read(asked.settings)
-    if asked.ring and settings["link_lost"] == LinkLost.CLOSE and settings["link_lost_ms"]:
+    greets = "--ring" if asked.ring else "--read" if asked.read else ""
+    if greets and settings["link_lost"] == LinkLost.CLOSE and settings["link_lost_ms"]:
         raise RequestError(
-            "--ring: with these settings a board that was greeted closes the door once the line falls "
+            f"{greets}: with these settings a board that was greeted closes the door once the line falls "
             "silent, which it does when the watch ends; wanted settings whose lost link does nothing; "
-            "watch without --ring"
+            f"watch without {greets}"
         )
     compared = Compared(settings=settings, stroke=stroke_of(described.project))
     with (
-        _board(asked, described, settings) as where,  # first: where there is none, no log book is begun
+        _board(asked, described, settings) as (
+            where,
+            ready,
+        ),  # first: where there is none, no log book is begun
         Logbook(asked.folder / BOOK) as book,
         stoppable() as stop,
     ):
+        first = []
         if asked.send:
-            with waiting("sending") as count:
-                send_settings(where, _lines(settings), count)
-        return _watched(asked, described.project.name, compared, book, where, stop)
+            with waiting("sending, and reading back") as count:
+                first.append(_sent(send_settings(where, _lines(settings), count), settings))
+        if asked.read:
+            with waiting("reading"):
+                first.append(_held(read_settings(where), settings))
+        ready()
+        return _watched(asked, described.project.name, compared, book, where, stop, first)
+
+
+def _sent(back: ReadBack, settings: Record) -> News:
+    checksum = f"{int(settings['checksum']):04X}"
+    text = (
+        f"settings {checksum}: {len(back.raw)} bytes sent, read back from slot {back.slot} of the board's "
+        "store: equal; the board has begun with them"
+    )
+    return News(Kind.NOTE, text, {"settings": checksum, "slot": back.slot, "read_back": "equal"})
+
+
+def _held(back: ReadBack, settings: Record) -> News:
+    checksum = f"{int(settings['checksum']):04X}"
+    differ = back.otherwise(settings)
+    told = f"settings {checksum}: the board uses slot {back.slot} of its store, read: equal"
+    if back.slot > 1:
+        told = "the board has no settings that it accepts, and moves nothing; send it some with --send"
+    elif differ:
+        told = (
+            f"the board is set otherwise than what its moves are compared with (settings {checksum}): "
+            f"{', '.join(differ[:NAMED])}{' and more' if len(differ) > NAMED else ''}; name its own with "
+            "--settings, or give it these with --send"
+        )
+    equal = back.slot <= 1 and not differ
+    values = {"settings": checksum, "slot": back.slot, "read_back": "equal" if equal else "otherwise"}
+    return News(Kind.NOTE, told, values)
 
 
 def _read(path: Path) -> Record:
@@ -124,10 +179,10 @@ def _lines(settings: Record) -> bytes:
 
 
 @contextmanager
-def _board(asked: Asked, described: Described, settings: Record) -> Generator[str]:
-    """The path of the port to watch; a simulated board lives for as long as the context."""
+def _board(asked: Asked, described: Described, settings: Record) -> Generator[Where]:
+    """Where to watch; a simulated board lives for as long as the context."""
     if not asked.simulated:
-        yield asked.port or the_one_port("--port PORT")
+        yield Where(asked.port or the_one_port("--port PORT"), lambda: None)
         return
     compiler = shutil.which("cc")
     if compiler is None:
@@ -137,18 +192,35 @@ def _board(asked: Asked, described: Described, settings: Record) -> Generator[st
         )
     with tempfile.TemporaryDirectory() as folder:
         with waiting("building the simulated board"):
-            door = simulated_door(described, settings, Path(folder), Path(compiler))
+            # One that is given its settings has others before: those of the description.
+            holds = core_settings(described.project) if asked.send else settings
+            door = simulated_door(described, holds, Path(folder), Path(compiler))
+        door.waits = True
+
+        def ready() -> None:
+            door.waits = False
+
         with SimulatedBoard(door, pace=asked.pace) as board:
-            yield board.path
+            yield Where(board.path, ready)
 
 
-def _watched(asked: Asked, name: str, compared: Compared, book: Logbook, where: str, stop: Event) -> ExitCode:
+def _watched(
+    asked: Asked,
+    name: str,
+    compared: Compared,
+    book: Logbook,
+    where: str,
+    stop: Event,
+    first: list[News],
+) -> ExitCode:
     screen = sys.stdout.isatty() and not asked.as_json
     tell = _json_line if asked.as_json else _no_more if screen else _line
     for text in () if asked.as_json else (CAUTION, f"{name}: {trained_words(compared.settings)}"):
         complain(text)
     complain(f"Drift is judged after {LEAST_MOVES} moves each way; {SPEAKS}.")
     watcher = Watcher(compared, asked.folder, book, tell, RingFetch() if asked.ring else None)
+    for news in first:
+        watcher.tell(news)
 
     def over() -> bool:
         return asked.moves is not None and watcher.moves >= asked.moves

@@ -110,17 +110,22 @@ class SimulatedDoor:
         The board.
     contact : str
         What that somebody uses: BUTTON or RELAY, of `board_plan.CONTACTS`.
+
+    Attributes
+    ----------
+    waits : bool
+        Whether that somebody still waits before pressing anything.
     """
 
     def __init__(self, board: HostBoard, contact: str) -> None:
         self.board = board
         self._bit, self._is_button = 1 << CONTACTS.index(contact), contact == "BUTTON"
-        self._rested = 0
+        self._rested, self.waits = 0, False
 
     def tick(self) -> None:
         """Live through one millisecond."""
         board = self.board
-        self._rested = self._rested + 1 if board.at_rest else 0
+        self._rested = self._rested + 1 if board.at_rest and not self.waits else 0
         if self._is_button:
             board.pressed = self._bit if self._rested >= REST_MS - PRESS_MS else 0
             self._rested = 0 if self._rested >= REST_MS else self._rested
