@@ -21,7 +21,8 @@ from hutwright.evidence.logbook import Logbook
 from hutwright.evidence.trace import Way
 from hutwright.live.lines import Became, Begun, Bits, Reply, Say, Telemetry, read_command, sealed, spoken
 from hutwright.live.ring import RECORDS, RingFetch, read_ring_line
-from hutwright.live.settings_line import BoardLine, read_settings, send_settings, settings_in
+from hutwright.live.settings_file import settings_in
+from hutwright.live.settings_line import BoardLine, read_settings, send_settings
 from hutwright.live.simulated_board import HostBoard, SimulatedBoard
 from hutwright.live.simulated_door import simulated_door
 from hutwright.live.watch_screen import frame

@@ -18,12 +18,13 @@ from hutwright.bench.settings import core_settings
 from hutwright.cli.answering import ExitCode, complain, say, stoppable, waiting
 from hutwright.description.described import Described
 from hutwright.description.folder import load
-from hutwright.errors import RequestError, shortened, system_words
+from hutwright.errors import RequestError
 from hutwright.evidence.logbook import Logbook
 from hutwright.live.drift import LEAST_MOVES, SPEAKS
 from hutwright.live.ring import RingFetch
 from hutwright.live.serial_port import SerialPort, the_one_port
-from hutwright.live.settings_line import ReadBack, read_settings, send_settings, settings_in
+from hutwright.live.settings_file import settings_of
+from hutwright.live.settings_line import ReadBack, read_settings, send_settings
 from hutwright.live.simulated_board import SimulatedBoard
 from hutwright.live.simulated_door import simulated_door, stroke_of
 from hutwright.live.watch_screen import frame
@@ -33,7 +34,6 @@ from hutwright.native.words import LinkLost
 
 EACH = 0.2  # between two pictures on the screen: a choice of this project [s]
 NAMED = 6  # settings that are otherwise and are named; a choice of this project
-LARGEST = 65536  # bytes of a file of settings: a choice of this project
 HOME, CLEAR_LINE, CLEAR_BELOW, ENTER, LEAVE = "\x1b[H", "\x1b[K", "\x1b[J", "\x1b[?1049h", "\x1b[?1049l"
 CAUTION = (
     "Recording needs a door that moves: keep people and animals out of its way, and keep a way to stop it at "
@@ -106,7 +106,7 @@ def watch_board(asked: Asked) -> ExitCode:
     if asked.pace != 1.0 and not asked.simulated:
         raise RequestError("--pace: a real board lives as the clock does; leave it out, or add --simulated")
     described = load(asked.folder, asked.variant)
-    settings = core_settings(described.project) if asked.settings is None else _read(asked.settings)
+    settings = core_settings(described.project) if asked.settings is None else settings_of(asked.settings)
     greets = "--ring" if asked.ring else "--read" if asked.read else ""
     if greets and settings["link_lost"] == LinkLost.CLOSE and settings["link_lost_ms"]:
         raise RequestError(
@@ -158,18 +158,6 @@ def _held(back: ReadBack, settings: Record) -> News:
     equal = back.slot <= 1 and not differ
     values = {"settings": checksum, "slot": back.slot, "read_back": "equal" if equal else "otherwise"}
     return News(Kind.NOTE, told, values)
-
-
-def _read(path: Path) -> Record:
-    try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST + 1)
-    except OSError as error:
-        raise RequestError(
-            f"--settings: {shortened(str(path))} cannot be read: the system said "
-            f"{system_words(error)}; wanted a file such as settings.lines"
-        ) from None
-    return settings_in(raw[:LARGEST])
 
 
 def _lines(settings: Record) -> bytes:

@@ -17,10 +17,10 @@ from typing import Self
 import numpy as np
 
 from hutwright.errors import RequestError, shortened
+from hutwright.live.settings_file import parted, whole_settings
 from hutwright.native.board_plan import SLOT_BYTES, crc, line_in
-from hutwright.native.engine import refusal
 from hutwright.native.records import SETTINGS, Record
-from hutwright.native.words import Refusal, spoken
+from hutwright.native.words import Refusal
 
 try:
     import termios
@@ -246,8 +246,8 @@ def send_settings(
         Where nobody answers, what was read back is otherwise than what was sent, or the board does not take
         them; then it goes on with those that it had.
     """
-    wanted = [_parts(line) for line in lines.decode("ascii").splitlines()]
-    raw = _refuse_bad(wanted).tobytes()
+    wanted = [parted(line) for line in lines.decode("ascii").splitlines()]
+    raw = whole_settings(wanted).tobytes()
     pieces = [rest for word, rest in wanted if word == "set"]
     steps = len(pieces) + -(-len(raw) // _PIECE) + 1
     with BoardLine(port) as board:
@@ -321,58 +321,6 @@ def _refuse_otherwise(found: ReadBack, wanted: bytes) -> None:
             "was not told to take them, and goes on with those that it had; send them again, and where the "
             "same byte differs again its store is worn: take another board"
         )
-
-
-def settings_in(lines: bytes) -> Record:
-    """The settings that some lines would give a board.
-
-    Parameters
-    ----------
-    lines : bytes
-        As `hutwright firmware` writes them to settings.lines.
-
-    Returns
-    -------
-    record of SETTINGS
-        Sealed, and such that the controller takes them.
-
-    Raises
-    ------
-    RequestError
-        Where they are no such lines, or the controller refuses what they say.
-    """
-    try:
-        wanted = [_parts(line) for line in lines.decode("ascii").splitlines()]
-        return _refuse_bad(wanted)
-    except ValueError as error:
-        raise RequestError(
-            f"the settings cannot be read: {shortened(str(error))}; wanted the lines of settings.lines as "
-            "hutwright wrote them; write the file again"
-        ) from error
-
-
-def _refuse_bad(wanted: list[tuple[str, str]]) -> Record:
-    """A board that is given what the core refuses goes on with its old settings, and says so to nobody."""
-    raw = b"".join(bytes.fromhex(rest.partition(" ")[2]) for word, rest in wanted if word == "set")
-    if len(raw) != SETTINGS.itemsize:
-        raise RequestError(
-            f"settings to send: read settings of {len(raw)} bytes; wanted {SETTINGS.itemsize}, which is all "
-            "of them; write the firmware's folder again"
-        )
-    found = np.frombuffer(raw, SETTINGS)[0]
-    why = refusal(found)
-    if why is not Refusal.GOOD:
-        raise RequestError(
-            f"settings to send: the controller refuses the settings: {spoken(why)}; write the firmware's "
-            "folder again"
-        )
-    return found
-
-
-def _parts(line: str) -> tuple[str, str]:
-    """Word and rest of a line; its number is given anew, since a board takes none twice."""
-    word, _, rest = line.partition("*")[0].partition(" ")
-    return word, rest.partition(" ")[2]
 
 
 def _greet(board: BoardLine) -> None:
