@@ -99,9 +99,10 @@ def test_a_move_is_kept_in_the_book_and_as_a_trace_with_the_columns_that_calibra
     text = (tmp_path / kept.file).read_text("utf-8").splitlines()
     assert text[0].startswith("# recorded by hutwright watch")
     assert (
-        text[1] == "cycle,direction,t_s,current_A,supply_V,position_mm,temperature_C,limit_open,limit_closed"
+        text[1]
+        == "cycle,direction,t_s,current_A,supply_V,position_mm,temperature_C,limit_open,limit_closed,filtered"
     )
-    assert text[-1] == "1,opening,1.180,1.010,12.000,250.00,8.0,1,0"
+    assert text[-1] == "1,opening,1.180,1.010,12.000,250.00,8.0,1,0,1"
     assert text[-2].endswith(",8.0,0,0")  # the board says that it has arrived in the line after the last row
     assert len(text) == 62
 
@@ -322,8 +323,8 @@ def test_a_board_that_is_set_otherwise_than_what_its_moves_are_compared_with_is_
     told: list[str] = []
     monkeypatch.setattr(verb, "say", told.append)
     wanted = verb.Asked(
-        folder=hut, variant=None, port=None, settings=None, moves=1, pace=20.0, simulated=True, send=False,
-        read=True, ring=False, as_json=False,
+        folder=hut, variant=None, port=None, settings=None, moves=1, pace=20.0, air=(15.0, 20.0),
+        simulated=True, send=False, read=True, ring=False, as_json=False,
     )  # fmt: skip
     assert verb.watch_board(wanted) == 0
     assert "the board is set otherwise than what its moves are compared with" in told[0]

@@ -190,6 +190,14 @@ def calibrate(
     default=1.0,
     help="How much quicker than the clock the simulated board lives.",
 )
+@click.option(
+    "--air",
+    metavar="LOW HIGH",
+    type=click.FloatRange(-40, 60),
+    nargs=2,
+    default=(10.0, 25.0),
+    help="Between which temperatures [degC] the simulated door's moves are made.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print a line of JSON for each thing that happens.")
 def watch(
     folder: Path,
@@ -198,6 +206,7 @@ def watch(
     settings: Path | None,
     moves: int | None,
     pace: float,
+    air: tuple[float, float],
     *,
     simulated: bool,
     send: bool,
@@ -218,6 +227,7 @@ def watch(
                 settings=settings,
                 moves=moves,
                 pace=pace,
+                air=air,
                 simulated=simulated,
                 send=send,
                 read=read,

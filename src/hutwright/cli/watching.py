@@ -26,7 +26,7 @@ from hutwright.live.serial_port import SerialPort, the_one_port
 from hutwright.live.settings_file import settings_of
 from hutwright.live.settings_line import ReadBack, read_settings, send_settings
 from hutwright.live.simulated_board import SimulatedBoard
-from hutwright.live.simulated_door import simulated_door, stroke_of
+from hutwright.live.simulated_door import SPRING, simulated_door, stroke_of
 from hutwright.live.watch_screen import frame
 from hutwright.live.watching import BOOK, Compared, Kind, News, Watcher, trained_words, watching
 from hutwright.native.records import Record
@@ -59,6 +59,8 @@ class Asked:
         After how many it ends. [-]
     pace : float
         How much quicker than the clock a simulated board lives. [-]
+    air : tuple of float
+        Lowest and highest temperature that a simulated door's moves are made at. [degC]
     simulated : bool
         Whether the board is simulated.
     send : bool
@@ -77,6 +79,7 @@ class Asked:
     settings: Path | None
     moves: int | None
     pace: float
+    air: tuple[float, float]
     simulated: bool
     send: bool
     read: bool
@@ -105,6 +108,12 @@ def watch_board(asked: Asked) -> ExitCode:
         raise RequestError("--port and --simulated: read both; wanted one of them; leave one out")
     if asked.pace != 1.0 and not asked.simulated:
         raise RequestError("--pace: a real board lives as the clock does; leave it out, or add --simulated")
+    if asked.air != SPRING and not asked.simulated:
+        raise RequestError("--air: a real board has its own weather; leave it out, or add --simulated")
+    if not asked.air[0] <= asked.air[1]:
+        raise RequestError(
+            f"--air: read {asked.air[0]:g} and {asked.air[1]:g} degC; wanted the lower one first; swap them"
+        )
     described = load(asked.folder, asked.variant)
     settings = core_settings(described.project) if asked.settings is None else settings_of(asked.settings)
     greets = "--ring" if asked.ring else "--read" if asked.read else ""
@@ -182,8 +191,8 @@ def _board(asked: Asked, described: Described, settings: Record) -> Generator[Wh
         with waiting("building the simulated board"):
             # One that is given its settings has others before: those of the description.
             holds = core_settings(described.project) if asked.send else settings
-            door = simulated_door(described, holds, Path(folder), Path(compiler))
-        door.waits = True
+            door = simulated_door(described, holds, Path(folder), Path(compiler), asked.air)
+        door.waits = asked.send or asked.read  # nobody presses anything until that is done
 
         def ready() -> None:
             door.waits = False

@@ -80,6 +80,8 @@ class Move:
         Of drive or box. [K]
     reached : bool or None
         Whether it ended at its end.
+    filtered : bool
+        Whether the current is behind the board's filter.
     """
 
     file: str
@@ -94,6 +96,7 @@ class Move:
     share: Floats | None
     temperature: float | None
     reached: bool | None
+    filtered: bool = False
 
     @property
     def duration(self) -> float:
@@ -146,5 +149,6 @@ class Move:
             place=place,
             temperature=self.temperature,
             reached=self.reached,
+            filtered=self.filtered,
             source=f"{self.file}, lines {self.first} to {self.last}",
         )
