@@ -103,7 +103,9 @@ def test_a_move_is_kept_in_the_book_and_as_a_trace_with_the_columns_that_calibra
         == "cycle,direction,t_s,current_A,supply_V,position_mm,temperature_C,limit_open,limit_closed,filtered"
     )
     assert text[-1] == "1,opening,1.180,1.010,12.000,250.00,8.0,1,0,1"
-    assert text[-2].endswith(",8.0,0,0")  # the board says that it has arrived in the line after the last row
+    assert text[-2].endswith(
+        ",8.0,0,0,1"
+    )  # the board says that it has arrived in the line after the last row
     assert len(text) == 62
 
 

@@ -186,7 +186,7 @@ def calibrate(
 @click.option(
     "--pace",
     metavar="N",
-    type=click.FloatRange(1, 20),
+    type=click.FloatRange(1, 100),
     default=1.0,
     help="How much quicker than the clock the simulated board lives.",
 )

@@ -139,8 +139,7 @@ def watch_board(asked: Asked) -> ExitCode:
         if asked.read:
             with waiting("reading"):
                 first.append(_held(read_settings(where), settings))
-        ready()
-        return _watched(asked, described.project.name, compared, book, where, stop, first)
+        return _watched(asked, described.project.name, compared, book, where, ready, stop, first)
 
 
 def _sent(back: ReadBack, settings: Record) -> News:
@@ -192,7 +191,6 @@ def _board(asked: Asked, described: Described, settings: Record) -> Generator[Wh
             # One that is given its settings has others before: those of the description.
             holds = core_settings(described.project) if asked.send else settings
             door = simulated_door(described, holds, Path(folder), Path(compiler), asked.air)
-        door.waits = asked.send or asked.read  # nobody presses anything until that is done
 
         def ready() -> None:
             door.waits = False
@@ -207,6 +205,7 @@ def _watched(
     compared: Compared,
     book: Logbook,
     where: str,
+    ready: Callable[[], None],
     stop: Event,
     first: list[News],
 ) -> ExitCode:
@@ -223,7 +222,13 @@ def _watched(
         return asked.moves is not None and watcher.moves >= asked.moves
 
     with _pictured(watcher, name, shown=screen) as show:
-        watching(watcher, SerialPort(where), show=show, over=over, stop=stop)
+
+        def looked(now: float) -> None:
+            if watcher.last is not None:  # heard: the door's moves may begin
+                ready()
+            show(now)
+
+        watching(watcher, SerialPort(where), show=looked, over=over, stop=stop)
     if screen:
         say("".join(f"{text}\n" for text in watcher.news))
     if not asked.as_json:

@@ -210,10 +210,13 @@ class HostBoard:
         """Live through one millisecond."""
         self._feel()
         self._lib.board_tick()
-        for _ in range(IDLES):
-            if self._heard and self._host.heard == 256:
+        left = IDLES
+        while self._heard and left:
+            if self._host.heard == 256:
                 self._host.heard = self._heard.pop(0)
-            self._lib.board_idle()
+            self._lib.host_idle(1)
+            left -= 1
+        self._lib.host_idle(left)
 
     def hear(self, data: bytes) -> None:
         """Take bytes from the line."""

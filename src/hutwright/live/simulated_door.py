@@ -25,6 +25,7 @@ from hutwright.studies.firmware_plan import firmware_plan
 from hutwright.studies.rehearse import supply_ends
 
 REST_MS, PRESS_MS = 2000, 300  # between two moves; a press, shorter than what clears a fault
+WHOLE_MS = 1000  # the board's own rounds at rest, telemetry and the sensor's zero, go into it
 ANEW_MS = 1000  # of rest, until the next move's weather comes: a choice of this project
 LEFT_AT = 0.8  # share of the travel where it was left: a first move is slow, and need not be long
 SUPPLY_ROOM, COUNTS = 1.5, 1024  # how much more than the supply a plain board can show; of its converter
@@ -96,6 +97,10 @@ class DescribedDoor:
                 "nothing; look at `hutwright check`"
             )
 
+    def wait(self) -> None:
+        """Let the day last: its rest begins now."""
+        self._rested = 0
+
     def live(self, duty: float, *, enabled: bool) -> Felt:
         """Live through one millisecond; as of `Hung`."""
         self._rested = 0 if enabled else self._rested + 1
@@ -146,18 +151,23 @@ class SimulatedDoor:
     Attributes
     ----------
     waits : bool
-        Whether that somebody still waits before pressing anything.
+        Whether that somebody still waits before pressing anything: for whoever watches.
     """
 
     def __init__(self, board: HostBoard, contact: str) -> None:
         self.board = board
         self._bit, self._is_button = 1 << CONTACTS.index(contact), contact == "BUTTON"
-        self._rested, self.waits = 0, False
+        self._rested, self._ticks, self._held, self.waits = 0, 0, True, True
 
     def tick(self) -> None:
         """Live through one millisecond."""
         board = self.board
-        self._rested = self._rested + 1 if board.at_rest and not self.waits else 0
+        self._ticks += 1
+        if self._held:  # to a whole second, so that what comes does not hang on how long it was waited for
+            self._held = self.waits or self._ticks % WHOLE_MS != 0
+            if isinstance(board.hung, DescribedDoor):
+                board.hung.wait()
+        self._rested = self._rested + 1 if board.at_rest and not self._held else 0
         if self._is_button:
             board.pressed = self._bit if self._rested >= REST_MS - PRESS_MS else 0
             self._rested = 0 if self._rested >= REST_MS else self._rested
