@@ -17,7 +17,7 @@ endif
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook campaign proofs wave budget clean
+.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook walk campaign proofs wave budget clean
 
 help:  ## list what there is
 	@sed -n 's/^\([a-z]*\):[^#]*## */\1\t/p' $(MAKEFILE_LIST) | while IFS='	' read -r name what; do \
@@ -99,6 +99,9 @@ handbook: .venv/has-test  ## write the generated pages of the handbook anew
 	$(BIN)/python -m tools.window_practice
 	$(BIN)/python -m tools.first_hour
 	$(BIN)/python -m tools.prove.page
+
+walk: .venv/has-test  ## type the walk from a board to rehearsed settings and write its page anew (two minutes)
+	$(BIN)/python -m tools.walk
 
 campaign: .venv/has-test  ## play the fault campaign and write its page anew (some minutes)
 	$(BIN)/python -m tools.fault_campaign

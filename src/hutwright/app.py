@@ -195,6 +195,7 @@ def rehearse(
     names: Iterable[str] = (),
     variant: str | None = None,
     *,
+    settings: Path | None = None,
     executor: Executor | None = None,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
@@ -209,6 +210,8 @@ def rehearse(
         Keys of scenarios, or of families of them; all where none is named.
     variant : str or None
         Name of a variant; None for the description as it stands.
+    settings : pathlib.Path or None
+        File of the controller's settings (settings.lines); None for those that follow from the description.
     executor : Executor or None
         Where the runs are made; here where none is given. The answer is the same.
     progress : Callable or None
@@ -229,11 +232,14 @@ def rehearse(
         Where the description cannot be read, or its controller cannot be set like that.
     """
     from hutwright.bench.scenarios import chosen
+    from hutwright.live.settings_file import settings_of
     from hutwright.studies.rehearse import rehearse_described
 
     scenarios = chosen(names)
-    described = folders.load(folder, variant)
-    return rehearse_described(described, scenarios, executor=executor, progress=progress, cancel=cancel)
+    described, flashed = folders.load(folder, variant), None if settings is None else settings_of(settings)
+    return rehearse_described(
+        described, scenarios, flashed=flashed, executor=executor, progress=progress, cancel=cancel
+    )
 
 
 def rehearse_often(
@@ -275,6 +281,7 @@ def rehearse_often(
         runs,
         seed=seed,
         scenarios=scenarios,
+        flashed=found.flashed,
         executor=executor,
         progress=progress,
         cancel=cancel,

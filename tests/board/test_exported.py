@@ -6,6 +6,7 @@ import pytest
 
 from hutwright.native import avr_build
 from hutwright.native.board_plan import CONTACTS
+from hutwright.native.records import SETTINGS
 from hutwright.native.words import Eye, Mode
 from hutwright.outputs.firmware import ELF, LINES, write_firmware
 from hutwright.studies.firmware_plan import FirmwarePlan, firmware_plan
@@ -77,6 +78,19 @@ def wired(request, require_tool, tmp_path):
         yield board, made.firmware.files[LINES]
 
 
+def told_settings(board: Wired) -> bytes:
+    """What the chip says that its first slot holds."""
+    found = b""
+    while len(found) < SETTINGS.itemsize:
+        board.lines()
+        board.say("tell", str(len(found)))
+        board.run(SPOKEN)
+        (line,) = (parsed(each) for each in board.lines() if each.startswith("S "))
+        assert (line["o"], line["s"]) == (len(found), 0)
+        found += b"".join(line[key].to_bytes(2, "little") for key in "abcdefghij")
+    return found[: SETTINGS.itemsize]
+
+
 def test_an_empty_board_moves_nothing_until_it_has_its_settings_and_then_obeys(wired):
     board, lines = wired
     board.run(300)
@@ -89,6 +103,7 @@ def test_an_empty_board_moves_nothing_until_it_has_its_settings_and_then_obeys(w
     assert board.level("ENABLE_A") == 0
 
     board.sequence = 100
+    assert told_settings(board) == board.plan.settings.tobytes()
     board.say("open")
     board.run(60)
     assert board.outputs["mode"] == Mode.OPENING

@@ -12,8 +12,11 @@ import time
 import pytest
 
 from hutwright import app
+from hutwright.bench.settings import core_settings, sealed
 from hutwright.cli import answering
 from hutwright.cli.main import main
+from hutwright.description.folder import load
+from hutwright.outputs.firmware import settings_lines
 from tests.house.places import TOP
 
 ORCHARD = str(TOP / "demos" / "orchard")
@@ -47,6 +50,42 @@ def test_it_exits_2_where_the_request_is_wrong(capsys, arguments, told):
     text = capsys.readouterr()
     assert told in text.err
     assert text.out == ""
+
+
+def lines_with(folder, **changed):
+    """A file with the sports field's settings, some of them otherwise."""
+    settings = core_settings(load(TOP / "demos" / "sports_field").project).copy()
+    for name, value in changed.items():
+        settings[name] = value
+    file = folder / "settings.lines"
+    file.write_bytes(settings_lines(sealed(settings).tobytes()))
+    return str(file)
+
+
+def test_it_is_played_with_the_settings_of_a_file(tmp_path, capsys):
+    asked = ["rehearse", SPORTS_FIELD, "--scenario", "free.mild", "--json"]
+    assert main(asked) == 0
+    usual = json.loads(capsys.readouterr().out)
+    assert (usual["settings_checksum"], usual["settings_otherwise"]) == (None, [])
+    assert main([*asked, "--settings", lines_with(tmp_path)]) == 0
+    same = json.loads(capsys.readouterr().out)
+    assert same["settings_otherwise"] == []
+    assert same["scenarios"] == usual["scenarios"]
+    slow = lines_with(tmp_path, normal_permille=700, last_permille=300)
+    main([*asked, "--settings", slow])
+    other = json.loads(capsys.readouterr().out)
+    assert other["settings_otherwise"] == ["normal_permille", "last_permille"]
+
+    def end(found):
+        return found["scenarios"][0]["runs"][0]["bounds"][1]["value"]
+
+    assert end(other) > 1.2 * end(usual)  # the door is driven with seven tenths of the duty
+
+
+def test_a_file_that_holds_no_settings_is_a_sentence(tmp_path, capsys):
+    (tmp_path / "settings.lines").write_text("set 1 0 00*0000\n", "utf-8")
+    assert main(["rehearse", SPORTS_FIELD, "--settings", str(tmp_path / "settings.lines")]) == 2
+    assert "read settings of 1 bytes; wanted 278" in capsys.readouterr().err
 
 
 def test_a_folder_without_a_door_says_what_to_describe(tmp_path, capsys):

@@ -14,13 +14,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from hutwright.bench.settings import core_settings
+from hutwright.description.folder import load
 from hutwright.errors import RequestError
 from hutwright.evidence.logbook import Logbook
 from hutwright.evidence.trace import Way
 from hutwright.live.lines import Became, Begun, Bits, Reply, Say, Telemetry, read_command, sealed, spoken
 from hutwright.live.ring import RECORDS, RingFetch, read_ring_line
-from hutwright.live.settings_line import BoardLine, send_settings, settings_in
+from hutwright.live.settings_file import settings_in
+from hutwright.live.settings_line import BoardLine, read_settings, send_settings
 from hutwright.live.simulated_board import HostBoard, SimulatedBoard
+from hutwright.live.simulated_door import simulated_door
 from hutwright.live.watch_screen import frame
 from hutwright.live.watching import BOOK, Compared, Kind, Watcher, watching
 from hutwright.native.engine import sealed as sealed_settings
@@ -97,12 +101,14 @@ def test_a_move_is_kept_in_the_book_and_as_a_trace_with_the_columns_that_calibra
     assert kept.temperature == pytest.approx(281.15)
     text = (tmp_path / kept.file).read_text("utf-8").splitlines()
     assert text[0].startswith("# recorded by hutwright watch")
-    assert (
-        text[1]
-        == "cycle,direction,t_s,current_A,supply_V,duty,reckoned_mm,temperature_C,limit_open,limit_closed"
+    assert text[1] == (
+        "cycle,direction,t_s,current_A,supply_V,duty,reckoned_mm,temperature_C,limit_open,limit_closed,"
+        "filtered"
     )
-    assert text[-1] == "1,opening,1.180,1.010,12.000,1.000,250.00,8.0,1,0"
-    assert text[-2].endswith(",8.0,0,0")  # the board says that it has arrived in the line after the last row
+    assert text[-1] == "1,opening,1.180,1.010,12.000,1.000,250.00,8.0,1,0,1"
+    assert text[-2].endswith(
+        ",8.0,0,0,1"
+    )  # the board says that it has arrived in the line after the last row
     assert len(text) == 62
 
 
@@ -289,14 +295,13 @@ def compiled_hut(hut, require_tool):
 @pytest.mark.slow
 def test_the_simulated_hut_is_sent_its_settings_watched_and_recorded(compiled_hut, tmp_path):
     lines = tmp_path / "settings.lines"
-    from hutwright.bench.settings import core_settings
-    from hutwright.description.folder import load
-
     lines.write_bytes(settings_lines(core_settings(load(compiled_hut).project).tobytes()))
-    program = run(compiled_hut, "--settings", str(lines), "--send", "--ring", "--moves", "3")
+    program = run(compiled_hut, "--settings", str(lines), "--send", "--read", "--ring", "--moves", "3")
     out, told = program.communicate(timeout=200)
     assert program.returncode == 0, told
     events = [json.loads(line) for line in out.splitlines()]
+    back = [(each["slot"], each["read_back"]) for each in events if "read_back" in each]
+    assert back == [(1, "equal"), (1, "equal")]
     moves = [each for each in events if each["event"] == "move"]
     assert [each["way"] for each in moves] == ["opening", "closing", "opening"]
     assert all(each["arrived"] and each["whole"] for each in moves)
@@ -305,6 +310,29 @@ def test_the_simulated_hut_is_sent_its_settings_watched_and_recorded(compiled_hu
     with Logbook(compiled_hut / BOOK) as book:
         assert len(book.moves()) == 3
         assert len(book.settings()) == 1
+
+
+@pytest.mark.slow
+def test_a_board_that_is_set_otherwise_than_what_its_moves_are_compared_with_is_told(
+    compiled_hut, monkeypatch
+):
+    from hutwright.cli import watching as verb
+
+    other = core_settings(load(compiled_hut).project).copy()
+    other["opening"]["trip_mA"] += 100
+    other["closing_cap_ms"] += 1
+    monkeypatch.setattr(
+        verb, "simulated_door", lambda d, _, *rest: simulated_door(d, sealed_settings(other), *rest)
+    )
+    told: list[str] = []
+    monkeypatch.setattr(verb, "say", told.append)
+    wanted = verb.Asked(
+        folder=compiled_hut, variant=None, port=None, settings=None, moves=1, pace=20.0, air=(15.0, 20.0),
+        simulated=True, send=False, read=True, ring=False, as_json=False,
+    )  # fmt: skip
+    assert verb.watch_board(wanted) == 0
+    assert "the board is set otherwise than what its moves are compared with" in told[0]
+    assert ": closing_cap_ms, opening; name its own" in told[0]
 
 
 @pytest.mark.slow
@@ -388,4 +416,6 @@ def test_settings_are_refused_while_the_door_moves_and_the_old_ones_stay(require
         until(lambda: not hosted.at_rest, "the door moves")
         with pytest.raises(RequestError, match="the door moves; it goes on with the settings it had"):
             send_settings(board.path, settings_lines(SETTINGS.tobytes()))
+        assert read_settings(board.path).raw == SETTINGS.tobytes()
+        assert not hosted.at_rest
         until(lambda: hosted.place == 1.0, "the door goes on and arrives")

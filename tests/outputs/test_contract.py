@@ -153,6 +153,8 @@ REHEARSE_ANSWER = record(
     format={"const": 1},
     project=NAME,
     variant=maybe(NAME),
+    settings_checksum=maybe({"type": "integer", "minimum": 0, "maximum": 65535}),
+    settings_otherwise=some(NAME),
     scenarios=some(
         record(
             key=NAME,

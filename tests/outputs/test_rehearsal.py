@@ -8,13 +8,16 @@ import pytest
 
 from hutwright.bench.scenario import Bound, Family, Quantity
 from hutwright.bench.scenarios import SCENARIOS, chosen
+from hutwright.bench.settings import core_settings, sealed
 from hutwright.checks.check import Sense
 from hutwright.native.words import Broken
 from hutwright.outputs.cautions import STANDING
 from hutwright.outputs.rehearsal import (
     BROKEN,
     CLAIM,
+    LEARNT,
     PHRASES,
+    PLAIN,
     bound_text,
     broken_text,
     rehearsal_text,
@@ -94,8 +97,24 @@ def test_where_no_lever_is_enough_the_nearest_are_told():
     assert "none alone is enough; the nearest:" in told
 
 
+def test_with_settings_of_a_file_it_says_which_and_what_is_not_as_described():
+    described, only = sports_field(), chosen(["free.mild"])
+    other = core_settings(described.project).copy()
+    plain = rehearse_described(described, only, flashed=sealed(other))
+    told = flat(rehearsal_text(plain))
+    assert f"with the settings {int(sealed(other)['checksum']):04X} of the file" in told
+    assert "what is not learnt is as described" in told
+    assert PLAIN in told
+    other["closing"]["profile_mA"] = 100
+    other["opening_cap_ms"] += 1
+    other["trained_low_dC"] += 1
+    told = flat(rehearsal_text(rehearse_described(described, only, flashed=sealed(other))))
+    assert "of the file; otherwise than described: opening_cap_ms" in told
+    assert LEARNT in told
+
+
 def test_it_says_what_it_rests_on_and_what_to_be_careful_with(text):
-    for sentence in (*CLAIM, *STANDING):
+    for sentence in (*CLAIM, PLAIN, *STANDING):
         assert sentence in flat(text)
     assert "No hardware was measured" in flat(text)
 

@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from math import nan
 from threading import Event
 from time import process_time
 
 import numpy as np
 import pytest
 
+from hutwright.bench.contact import Contact, Spot
 from hutwright.bench.played_moves import Setting, move_rows, played_move
 from hutwright.bench.settings import core_settings
 from hutwright.errors import RequestError, StoppedError
 from hutwright.evidence.trace import Trace, Way
 from hutwright.laws.copper import CELSIUS_ZERO
 from hutwright.native import engine
-from hutwright.native.words import Refusal
+from hutwright.native.words import Fault, Mode, Refusal, Why
 from hutwright.plant.conditions import nominal
 from hutwright.studies.calibrate import Calibration, calibrate, training_times
 from hutwright.studies.calibrate_claim import CONFIDENCE, Basis, Branch, claim_of, threshold_of
+from hutwright.studies.calibrate_forces import Press
 from hutwright.studies.calibrate_heard import heard
 from hutwright.studies.calibrate_learn import learn
 from hutwright.studies.rehearse import stage_of
@@ -141,6 +144,47 @@ def test_the_greatest_of_spoilt_maxima_is_claimed_by_counting_only():
     # 1 - 0.05^(1/49)
     assert claim_of([one], 0).share == pytest.approx(1.0 - 0.05 ** (1 / 49), rel=1e-6)
     assert claim_of([one], 0).per_season is None
+
+
+def test_what_is_behind_the_boards_filter_is_not_filtered_again():
+    described = door("sports_field")
+    base = core_settings(described.project)
+    setting = Setting(nominal(described.project), every=1)
+    rows = move_rows(described.project, setting, Way.CLOSING)
+    raw = played_move(described.project, setting, Way.CLOSING)
+    first = int(np.flatnonzero(rows["duty_permille"] != 0.0)[0])
+    core = rows["filtered_mA"][first : first + len(raw.time)].astype(np.float64) / 1e3
+    # as the board tells it: every 20 ms, which is further apart than the filter of 15 ms
+    told = {name: getattr(raw, name)[::20] for name in ("time", "supply", "place")}
+    coarse = replace(raw, **told, current=core[::20], filtered=True)
+    (move,) = heard([coarse], base)
+    np.testing.assert_array_equal(move.filtered, coarse.current[: len(move.filtered)])
+    with pytest.raises(RequestError, match="wanted one every 15 ms or quicker"):
+        heard([replace(coarse, filtered=False)], base)
+    mixed = heard([raw, coarse, raw], base)
+    np.testing.assert_array_equal(mixed[1].filtered, move.filtered)
+    np.testing.assert_array_equal(mixed[0].filtered, heard([raw], base)[0].filtered)
+
+
+def pressed(mode: Mode, trip_time: float = nan, peak_seen: float = 7.0) -> Press:
+    met = Contact(
+        spot=Spot(0.1, 5e5), touched=True, speed=0.05, peak=8.0, peak_seen=peak_seen, above_150=0.0,
+        above_25=0.0, at_5s=0.0, trip_time=trip_time, back_time=nan, end_force=0.0, mode=mode, why=Why.RISE,
+        fault=Fault.WELL,
+    )  # fmt: skip
+    return Press("a cold day", 0.3, 5e5, met, 400.0)
+
+
+def test_a_leaf_that_had_turned_back_before_it_touched_was_turned_back():
+    before = pressed(Mode.REVERSING)
+    assert (before.kept, before.decided, before.by_itself) == (True, True, True)
+    assert before.worst_share == pytest.approx(7.0 / 400.0)
+    never = pressed(Mode.CLOSING)
+    assert (never.kept, never.decided, never.by_itself) == (False, False, False)
+    assert never.worst_share == float("inf")
+    told = pressed(Mode.REVERSING, trip_time=0.05)
+    assert (told.kept, told.decided, told.by_itself) == (True, True, False)
+    assert not pressed(Mode.REVERSING, peak_seen=401.0).kept
 
 
 def test_without_temperatures_it_says_that_the_weather_is_not_known():

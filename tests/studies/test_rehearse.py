@@ -8,15 +8,19 @@ import pytest
 
 from hutwright.bench.rehearsal import rehearse
 from hutwright.bench.scenarios import chosen
+from hutwright.bench.settings import core_settings, sealed
 from hutwright.description.build import build
 from hutwright.description.changes import changed
 from hutwright.errors import HutwrightError
+from hutwright.native.engine import refusal
+from hutwright.native.words import Refusal
 from hutwright.studies.door_levers import levers_of
 from hutwright.studies.rehearse import (
     ENOUGH_WORK,
     Rehearsed,
     rehearse_described,
     stage_of,
+    with_learnt,
 )
 from tests.described import orchard, sports_field
 
@@ -37,6 +41,19 @@ def test_what_is_met_is_no_finding(found):
     missed = {each.scenario.key for each in found.rehearsal.not_met}
     assert {each.performance.scenario.key for each in found.findings} == missed
     assert found.short
+
+
+def test_a_lever_keeps_what_was_learnt_and_takes_the_rest_from_the_description():
+    base = core_settings(orchard().project)
+    learnt = base.copy()
+    learnt["closing"]["profile_mA"] = 321
+    learnt["trained_low_dC"] = 7
+    learnt["opening_cap_ms"] = 4321
+    found = with_learnt(base, sealed(learnt))
+    assert set(found["closing"]["profile_mA"].tolist()) == {321}
+    assert (found["trained_low_dC"], found["opening_cap_ms"]) == (7, base["opening_cap_ms"])
+    assert refusal(found) is Refusal.GOOD
+    assert with_learnt(base, base).tobytes() == base.tobytes()
 
 
 def test_a_lever_keeps_its_word_on_the_description_built_anew(found):

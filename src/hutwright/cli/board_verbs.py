@@ -209,14 +209,23 @@ def identify(
 @click.option(
     "--send", is_flag=True, help="Give the board those settings first; refused while the door moves."
 )
+@click.option("--read", is_flag=True, help="Ask the board first what it is set to, and compare.")
 @click.option("--ring", is_flag=True, help="Fetch what the board has kept of its latest moves.")
 @click.option("--moves", metavar="N", type=click.IntRange(min=1), help="End after so many moves.")
 @click.option(
     "--pace",
     metavar="N",
-    type=click.FloatRange(1, 20),
+    type=click.FloatRange(1, 100),
     default=1.0,
     help="How much quicker than the clock the simulated board lives.",
+)
+@click.option(
+    "--air",
+    metavar="LOW HIGH",
+    type=click.FloatRange(-40, 60),
+    nargs=2,
+    default=(10.0, 25.0),
+    help="Between which temperatures [degC] the simulated door's moves are made.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print a line of JSON for each thing that happens.")
 def watch(
@@ -226,9 +235,11 @@ def watch(
     settings: Path | None,
     moves: int | None,
     pace: float,
+    air: tuple[float, float],
     *,
     simulated: bool,
     send: bool,
+    read: bool,
     ring: bool,
     as_json: bool,
 ) -> None:
@@ -245,8 +256,10 @@ def watch(
                 settings=settings,
                 moves=moves,
                 pace=pace,
+                air=air,
                 simulated=simulated,
                 send=send,
+                read=read,
                 ring=ring,
                 as_json=as_json,
             )

@@ -167,6 +167,12 @@ def compare(
     type=click.Path(path_type=Path),
     help="Draw force and current into this folder.",
 )
+@click.option(
+    "--settings",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Play it with these settings of the board (settings.lines), such as calibrated ones.",
+)
 @click.option("--svg", is_flag=True, help="Draw SVG in place of PNG.")
 @click.option("--list", "listed", is_flag=True, help="Print the names of the scenarios and stop.")
 @json_flag
@@ -177,6 +183,7 @@ def rehearse(
     runs: int,
     seed: int,
     plots: Path | None,
+    settings: Path | None,
     *,
     svg: bool,
     listed: bool,
@@ -187,7 +194,7 @@ def rehearse(
     def verb() -> ExitCode:
         from hutwright.cli.rehearsing import Asked, list_scenarios, play
 
-        asked = Asked(folder, scenario, variant, runs, seed, plots, svg=svg, as_json=as_json)
+        asked = Asked(folder, scenario, variant, runs, seed, plots, settings, svg=svg, as_json=as_json)
         return list_scenarios(asked) if listed else play(asked)
 
     answered(verb)

@@ -36,6 +36,8 @@ class Asked:
         What they are drawn by. [-]
     plots : pathlib.Path or None
         Where pictures go.
+    settings : pathlib.Path or None
+        File of the controller's settings; the described ones where none is named.
     svg : bool
         Whether the pictures are SVG.
     as_json : bool
@@ -48,6 +50,7 @@ class Asked:
     runs: int
     seed: int
     plots: Path | None
+    settings: Path | None
     svg: bool
     as_json: bool
 
@@ -67,6 +70,7 @@ def play(asked: Asked) -> ExitCode:
                 asked.folder,
                 asked.scenarios,
                 asked.variant,
+                settings=asked.settings,
                 executor=workers,
                 progress=count,
                 cancel=stop,

@@ -12,26 +12,28 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Event
+from typing import NamedTuple
 
 from hutwright.bench.settings import core_settings
 from hutwright.cli.answering import ExitCode, complain, say, stoppable, waiting
 from hutwright.description.described import Described
 from hutwright.description.folder import load
-from hutwright.errors import RequestError, shortened, system_words
+from hutwright.errors import RequestError
 from hutwright.evidence.logbook import Logbook
 from hutwright.live.drift import LEAST_MOVES, SPEAKS
 from hutwright.live.ring import RingFetch
 from hutwright.live.serial_port import SerialPort, the_one_port
-from hutwright.live.settings_line import send_settings, settings_in
+from hutwright.live.settings_file import settings_of
+from hutwright.live.settings_line import ReadBack, read_settings, send_settings
 from hutwright.live.simulated_board import SimulatedBoard
-from hutwright.live.simulated_door import simulated_door, stroke_of
+from hutwright.live.simulated_door import SPRING, simulated_door, stroke_of
 from hutwright.live.watch_screen import frame
-from hutwright.live.watching import BOOK, Compared, News, Watcher, trained_words, watching
+from hutwright.live.watching import BOOK, Compared, Kind, News, Watcher, trained_words, watching
 from hutwright.native.records import Record
 from hutwright.native.words import LinkLost
 
 EACH = 0.2  # between two pictures on the screen: a choice of this project [s]
-LARGEST = 65536  # bytes of a file of settings: a choice of this project
+NAMED = 6  # settings that are otherwise and are named; a choice of this project
 HOME, CLEAR_LINE, CLEAR_BELOW, ENTER, LEAVE = "\x1b[H", "\x1b[K", "\x1b[J", "\x1b[?1049h", "\x1b[?1049l"
 CAUTION = (
     "Recording needs a door that moves: keep people and animals out of its way, and keep a way to stop it at "
@@ -57,10 +59,14 @@ class Asked:
         After how many it ends. [-]
     pace : float
         How much quicker than the clock a simulated board lives. [-]
+    air : tuple of float
+        Lowest and highest temperature that a simulated door's moves are made at. [degC]
     simulated : bool
         Whether the board is simulated.
     send : bool
         Whether the board is given the settings first.
+    read : bool
+        Whether the board is asked first what it is set to.
     ring : bool
         Whether the board's ring is fetched.
     as_json : bool
@@ -73,10 +79,27 @@ class Asked:
     settings: Path | None
     moves: int | None
     pace: float
+    air: tuple[float, float]
     simulated: bool
     send: bool
+    read: bool
     ring: bool
     as_json: bool
+
+
+class Where(NamedTuple):
+    """Where the board is.
+
+    Attributes
+    ----------
+    path : str
+        Of the port.
+    ready : Callable
+        Lets a simulated door's moves begin; does nothing at a real one.
+    """
+
+    path: str
+    ready: Callable[[], None]
 
 
 def watch_board(asked: Asked) -> ExitCode:
@@ -85,36 +108,64 @@ def watch_board(asked: Asked) -> ExitCode:
         raise RequestError("--port and --simulated: read both; wanted one of them; leave one out")
     if asked.pace != 1.0 and not asked.simulated:
         raise RequestError("--pace: a real board lives as the clock does; leave it out, or add --simulated")
-    described = load(asked.folder, asked.variant)
-    settings = core_settings(described.project) if asked.settings is None else _read(asked.settings)
-    if asked.ring and settings["link_lost"] == LinkLost.CLOSE and settings["link_lost_ms"]:
+    if asked.air != SPRING and not asked.simulated:
+        raise RequestError("--air: a real board has its own weather; leave it out, or add --simulated")
+    if not asked.air[0] <= asked.air[1]:
         raise RequestError(
-            "--ring: with these settings a board that was greeted closes the door once the line falls "
+            f"--air: read {asked.air[0]:g} and {asked.air[1]:g} degC; wanted the lower one first; swap them"
+        )
+    described = load(asked.folder, asked.variant)
+    settings = core_settings(described.project) if asked.settings is None else settings_of(asked.settings)
+    greets = "--ring" if asked.ring else "--read" if asked.read else ""
+    if greets and settings["link_lost"] == LinkLost.CLOSE and settings["link_lost_ms"]:
+        raise RequestError(
+            f"{greets}: with these settings a board that was greeted closes the door once the line falls "
             "silent, which it does when the watch ends; wanted settings whose lost link does nothing; "
-            "watch without --ring"
+            f"watch without {greets}"
         )
     compared = Compared(settings=settings, stroke=stroke_of(described.project))
     with (
-        _board(asked, described, settings) as where,  # first: where there is none, no log book is begun
+        _board(asked, described, settings) as (
+            where,
+            ready,
+        ),  # first: where there is none, no log book is begun
         Logbook(asked.folder / BOOK) as book,
         stoppable() as stop,
     ):
+        first = []
         if asked.send:
-            with waiting("sending") as count:
-                send_settings(where, _lines(settings), count)
-        return _watched(asked, described.project.name, compared, book, where, stop)
+            with waiting("sending, and reading back") as count:
+                first.append(_sent(send_settings(where, _lines(settings), count), settings))
+        if asked.read:
+            with waiting("reading"):
+                first.append(_held(read_settings(where), settings))
+        return _watched(asked, described.project.name, compared, book, where, ready, stop, first)
 
 
-def _read(path: Path) -> Record:
-    try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST + 1)
-    except OSError as error:
-        raise RequestError(
-            f"--settings: {shortened(str(path))} cannot be read: the system said "
-            f"{system_words(error)}; wanted a file such as settings.lines"
-        ) from None
-    return settings_in(raw[:LARGEST])
+def _sent(back: ReadBack, settings: Record) -> News:
+    checksum = f"{int(settings['checksum']):04X}"
+    text = (
+        f"settings {checksum}: {len(back.raw)} bytes sent, read back from slot {back.slot} of the board's "
+        "store: equal; the board has begun with them"
+    )
+    return News(Kind.NOTE, text, {"settings": checksum, "slot": back.slot, "read_back": "equal"})
+
+
+def _held(back: ReadBack, settings: Record) -> News:
+    checksum = f"{int(settings['checksum']):04X}"
+    differ = back.otherwise(settings)
+    told = f"settings {checksum}: the board uses slot {back.slot} of its store, read: equal"
+    if back.slot > 1:
+        told = "the board has no settings that it accepts, and moves nothing; send it some with --send"
+    elif differ:
+        told = (
+            f"the board is set otherwise than what its moves are compared with (settings {checksum}): "
+            f"{', '.join(differ[:NAMED])}{' and more' if len(differ) > NAMED else ''}; name its own with "
+            "--settings, or give it these with --send"
+        )
+    equal = back.slot <= 1 and not differ
+    values = {"settings": checksum, "slot": back.slot, "read_back": "equal" if equal else "otherwise"}
+    return News(Kind.NOTE, told, values)
 
 
 def _lines(settings: Record) -> bytes:
@@ -124,10 +175,10 @@ def _lines(settings: Record) -> bytes:
 
 
 @contextmanager
-def _board(asked: Asked, described: Described, settings: Record) -> Generator[str]:
-    """The path of the port to watch; a simulated board lives for as long as the context."""
+def _board(asked: Asked, described: Described, settings: Record) -> Generator[Where]:
+    """Where to watch; a simulated board lives for as long as the context."""
     if not asked.simulated:
-        yield asked.port or the_one_port("--port PORT")
+        yield Where(asked.port or the_one_port("--port PORT"), lambda: None)
         return
     compiler = shutil.which("cc")
     if compiler is None:
@@ -137,24 +188,47 @@ def _board(asked: Asked, described: Described, settings: Record) -> Generator[st
         )
     with tempfile.TemporaryDirectory() as folder:
         with waiting("building the simulated board"):
-            door = simulated_door(described, settings, Path(folder), Path(compiler))
+            # One that is given its settings has others before: those of the description.
+            holds = core_settings(described.project) if asked.send else settings
+            door = simulated_door(described, holds, Path(folder), Path(compiler), asked.air)
+
+        def ready() -> None:
+            door.waits = False
+
         with SimulatedBoard(door, pace=asked.pace) as board:
-            yield board.path
+            yield Where(board.path, ready)
 
 
-def _watched(asked: Asked, name: str, compared: Compared, book: Logbook, where: str, stop: Event) -> ExitCode:
+def _watched(
+    asked: Asked,
+    name: str,
+    compared: Compared,
+    book: Logbook,
+    where: str,
+    ready: Callable[[], None],
+    stop: Event,
+    first: list[News],
+) -> ExitCode:
     screen = sys.stdout.isatty() and not asked.as_json
     tell = _json_line if asked.as_json else _no_more if screen else _line
     for text in () if asked.as_json else (CAUTION, f"{name}: {trained_words(compared.settings)}"):
         complain(text)
     complain(f"Drift is judged after {LEAST_MOVES} moves each way; {SPEAKS}.")
     watcher = Watcher(compared, asked.folder, book, tell, RingFetch() if asked.ring else None)
+    for news in first:
+        watcher.tell(news)
 
     def over() -> bool:
         return asked.moves is not None and watcher.moves >= asked.moves
 
     with _pictured(watcher, name, shown=screen) as show:
-        watching(watcher, SerialPort(where), show=show, over=over, stop=stop)
+
+        def looked(now: float) -> None:
+            if watcher.last is not None:  # heard: the door's moves may begin
+                ready()
+            show(now)
+
+        watching(watcher, SerialPort(where), show=looked, over=over, stop=stop)
     if screen:
         say("".join(f"{text}\n" for text in watcher.news))
     if not asked.as_json:

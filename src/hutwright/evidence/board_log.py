@@ -148,4 +148,5 @@ def _move(going: _Going, after: dict[str, int] | None, file: str) -> Move:
         share=1e-3 * np.array([each["g"] for each in rows], float) if known else None,
         temperature=float(np.mean([each["k"] for each in rows])) / 10.0 + CELSIUS_ZERO,
         reached=None if after is None else after["m"] == (AT_OPEN if going.way is Way.OPENING else AT_SHUT),
+        filtered=True,
     )

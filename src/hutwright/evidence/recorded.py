@@ -84,6 +84,8 @@ class Move:
         Of drive or box. [K]
     reached : bool or None
         Whether it ended at its end.
+    filtered : bool
+        Whether the current is behind the board's filter.
     """
 
     file: str
@@ -100,6 +102,7 @@ class Move:
     share: Floats | None
     temperature: float | None
     reached: bool | None
+    filtered: bool = False
 
     @property
     def duration(self) -> float:
@@ -154,5 +157,6 @@ class Move:
             reckoned=self.reckoned and place is not None,
             temperature=self.temperature,
             reached=self.reached,
+            filtered=self.filtered,
             source=f"{self.file}, lines {self.first} to {self.last}",
         )

@@ -49,6 +49,8 @@ class Trace:
         Of drive or box. [K]
     reached : bool or None
         Whether it ended at its end of the travel; None where nobody recorded that.
+    filtered : bool
+        Whether the current went through the board's median and filter before it was recorded.
     source : str
         File and lines, or what played it.
     """
@@ -63,6 +65,7 @@ class Trace:
     reckoned: bool = False
     temperature: float | None = None
     reached: bool | None = None
+    filtered: bool = False
     source: str = ""
 
     def __post_init__(self) -> None:

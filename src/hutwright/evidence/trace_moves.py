@@ -149,6 +149,7 @@ def _move(table: Table, cut: _Cut, file: str, left: list[Left]) -> Move | None:
         share=None,
         temperature=None if temperature is None else _mean(temperature[rows]),
         reached=_reached(columns, rows, way),
+        filtered="filtered" in columns and bool((columns["filtered"][rows] == 1.0).all()),
     )
     if cut.way is None:
         wanted = "a move that ends elsewhere than it begins, or a column direction"

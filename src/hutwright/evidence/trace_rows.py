@@ -31,6 +31,7 @@ COLUMNS = (
     "temperature_C",
     "limit_open",
     "limit_closed",
+    "filtered",
 )
 NEEDED = ("t_s", "current_A")  # without these there is nothing to learn from
 FULL = ("cycle", "direction", "t_s", "current_A")  # in these no cell may be empty
@@ -39,7 +40,7 @@ WORDS = {
     "direction": {"opening": OPENS, "open": OPENS, "closing": CLOSES, "close": CLOSES},
     "limit_open": {"0": 0.0, "1": 1.0, "false": 0.0, "true": 1.0, "no": 0.0, "yes": 1.0, "": math.nan},
 }
-WORDS["limit_closed"] = WORDS["limit_open"]
+WORDS["limit_closed"] = WORDS["filtered"] = WORDS["limit_open"]
 # What a small door can show at all; beyond it a cell is damaged: choices of this project
 BOUNDS = {
     "cycle": (0.0, 1e9),

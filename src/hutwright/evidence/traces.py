@@ -267,6 +267,7 @@ def traces_text(traces: Sequence[Trace], *, travel: float | None = None, remark:
         "limit_open": any(each.reached is not None for each in traces),
     }
     held["limit_closed"] = held["limit_open"]
+    held["filtered"] = any(each.filtered for each in traces)
     names = [name for name in COLUMNS if held.get(name, True)]
     lines = [f"# {each}" for each in remark.splitlines()]
     lines.append(",".join(names))
@@ -301,4 +302,5 @@ def _cells(trace: Trace, span: float | None) -> dict[str, list[str]]:
         "temperature_C": [warm] * number,
         "limit_open": arrived if opening else empty,
         "limit_closed": empty if opening else arrived,
+        "filtered": [str(int(trace.filtered))] * number,
     }

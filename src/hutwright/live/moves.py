@@ -205,6 +205,7 @@ class Recorder:
                 reckoned=known,
                 temperature=float(np.median([each.temperature for each in rows])) + FREEZING,
                 reached=after.mode is ENDS[running.way],
+                filtered=True,
                 source="the board's telemetry",
             )
         except ModelError:
@@ -248,7 +249,7 @@ def trace_text(recorded: Recorded, *, stroke: float | None, remark: str) -> str:
     assert trace.temperature is not None
     placed = trace.place is not None and stroke is not None
     names = ["cycle", "direction", "t_s", "current_A", "supply_V", "duty"]
-    names += ["reckoned_mm"] * placed + ["temperature_C", "limit_open", "limit_closed"]
+    names += ["reckoned_mm"] * placed + ["temperature_C", "limit_open", "limit_closed", "filtered"]
     lines = [f"# {remark}", ",".join(names)]
     end = f"{trace.temperature - FREEZING:.1f}"
     for row, time in enumerate(trace.time):
@@ -256,6 +257,6 @@ def trace_text(recorded: Recorded, *, stroke: float | None, remark: str) -> str:
         cells += [f"{trace.current[row]:.3f}", f"{trace.supply[row]:.3f}", f"{trace.duty[row]:.3f}"]
         if trace.place is not None and stroke is not None:
             cells.append(f"{trace.place[row] * stroke * 1e3:.2f}")
-        cells += [end, *(str(int(each[row])) for each in recorded.limits)]
+        cells += [end, *(str(int(each[row])) for each in recorded.limits), str(int(trace.filtered))]
         lines.append(",".join(cells))
     return "\n".join(lines) + "\n"

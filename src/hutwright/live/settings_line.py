@@ -1,4 +1,8 @@
-"""Giving a running board its settings over its serial line, each line after the answer to the last."""
+"""Giving a running board its settings over its serial line, and reading back what it holds.
+
+Each line goes out after the answer to the last. New settings are written into the slot that is not in use,
+read back from there, and only where every byte is as it was sent is the board told to take them.
+"""
 
 from __future__ import annotations
 
@@ -7,15 +11,16 @@ import re
 import select
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
 
 from hutwright.errors import RequestError, shortened
-from hutwright.native.board_plan import crc, line_in
-from hutwright.native.engine import refusal
+from hutwright.live.settings_file import parted, whole_settings
+from hutwright.native.board_plan import SLOT_BYTES, crc, line_in
 from hutwright.native.records import SETTINGS, Record
-from hutwright.native.words import Refusal, spoken
+from hutwright.native.words import Refusal
 
 try:
     import termios
@@ -27,7 +32,8 @@ BOOT = 8.0  # a loader that a reset has started waits for seconds: a choice of t
 ANSWER = 1.0  # for the answer to a line: a choice of this project [s]
 TRIES = 8  # of a line that was busy or broken: a choice of this project
 PAUSE = 0.2  # before the next try; a piece of the settings is written in 0.1 s: a choice of this project [s]
-TAKEN, BROKEN, BUSY = 0, 1, 6  # as boards/parts/line.h has them
+STORED = "abcdefghij"  # keys of the words of a line S: boards/parts/board.c
+TAKEN, BROKEN, STRANGE, BUSY = 0, 1, 3, 6  # as boards/parts/line.h has them
 SAID = {2: "stale", 3: "strange", 4: "ungreeted", 5: "the door moves", 7: "its checksum does not fit"}
 _NUMBER = re.compile(r"([a-z])=(-?\d+)")
 
@@ -153,8 +159,72 @@ def _read(line: bytes) -> tuple[str, dict[str, int]] | None:
     return text[0], {key: int(value) for key, value in _NUMBER.findall(text)}
 
 
-def send_settings(port: str, lines: bytes, progress: Callable[[int, int], None] = lambda *_: None) -> None:
-    """Send settings, and see that the board has taken them.
+@dataclass(frozen=True, slots=True)
+class ReadBack:
+    """What a board was read to hold.
+
+    Attributes
+    ----------
+    slot : int
+        In which slot of its store; 2 where none holds settings that it accepts. [-]
+    raw : bytes
+        The settings as they stand there.
+    """
+
+    slot: int
+    raw: bytes
+
+    def differing(self, wanted: bytes) -> tuple[int, ...]:
+        """Offsets of the bytes that are otherwise than wanted.
+
+        Parameters
+        ----------
+        wanted : bytes
+            As many as were read.
+        """
+        return tuple(at for at, (a, b) in enumerate(zip(self.raw, wanted, strict=True)) if a != b)
+
+    def otherwise(self, wanted: Record) -> tuple[str, ...]:
+        """Names of the settings that are otherwise than wanted, but for the checksum.
+
+        Parameters
+        ----------
+        wanted : record of SETTINGS
+            What they are compared with.
+        """
+        found = np.frombuffer(self.raw, SETTINGS)[0]
+        names = [name for name in SETTINGS.names or () if name != "checksum"]
+        return tuple(name for name in names if found[name].tobytes() != wanted[name].tobytes())
+
+
+def read_settings(port: str) -> ReadBack:
+    """Read the settings that a board uses out of its store; nothing is written, and the door may move.
+
+    Parameters
+    ----------
+    port : str
+        The board's serial port.
+
+    Returns
+    -------
+    ReadBack
+        Slot 2, and the first slot's bytes, where the board has none that it accepts.
+
+    Raises
+    ------
+    RequestError
+        Where nobody answers, or its program has no word for it.
+    """
+    with BoardLine(port) as board:
+        _greet(board)
+        slot, _ = _told(board, 0)
+        return ReadBack(slot, _read_slot(board, 1 if slot == 1 else 0))
+
+
+def send_settings(
+    port: str, lines: bytes, progress: Callable[[int, int], None] = lambda *_: None
+) -> ReadBack:
+    """Send settings, read them back, and only where they are equal let the board take them.
 
     Parameters
     ----------
@@ -163,20 +233,33 @@ def send_settings(port: str, lines: bytes, progress: Callable[[int, int], None] 
     lines : bytes
         A greeting, the pieces, and the word to keep them.
     progress : Callable
-        Is told how many lines of how many are taken.
+        Is told how many lines of how many are taken or read back.
+
+    Returns
+    -------
+    ReadBack
+        What was read back before they were taken, and from where: equal to what was sent.
 
     Raises
     ------
     RequestError
-        Where nobody answers, or the board does not take them; then it goes on with those that it had.
+        Where nobody answers, what was read back is otherwise than what was sent, or the board does not take
+        them; then it goes on with those that it had.
     """
-    wanted = [_parts(line) for line in lines.decode("ascii").splitlines()]
-    _refuse_bad(wanted)
+    wanted = [parted(line) for line in lines.decode("ascii").splitlines()]
+    raw = whole_settings(wanted).tobytes()
+    pieces = [rest for word, rest in wanted if word == "set"]
+    steps = len(pieces) + -(-len(raw) // _PIECE) + 1
     with BoardLine(port) as board:
         _greet(board)
-        for number, (word, rest) in enumerate(wanted[1:], 1):
-            progress(number, len(wanted))
-            _say(board, word, rest)
+        for number, rest in enumerate(pieces, 1):
+            progress(number, steps)
+            _say(board, "set", rest)
+        in_use, _ = _told(board, 0)
+        idle = 1 if in_use == 0 else 0
+        found = ReadBack(idle, _read_slot(board, idle, lambda done: progress(len(pieces) + done, steps)))
+        _refuse_otherwise(found, raw)
+        _say(board, "keep", "")
         begun = board.next("B", ANSWER + 1.0)
     if begun is None or begun.get("d") != int(Refusal.GOOD):
         read = "nothing" if begun is None else f"refusal {begun.get('d')}"
@@ -184,58 +267,60 @@ def send_settings(port: str, lines: bytes, progress: Callable[[int, int], None] 
             f"the board took the settings but did not begin with them: read {read}; wanted a line B with "
             "d=0; reset the board, look at that line, and send them again"
         )
-
-
-def settings_in(lines: bytes) -> Record:
-    """The settings that some lines would give a board.
-
-    Parameters
-    ----------
-    lines : bytes
-        As `hutwright firmware` writes them to settings.lines.
-
-    Returns
-    -------
-    record of SETTINGS
-        Sealed, and such that the controller takes them.
-
-    Raises
-    ------
-    RequestError
-        Where they are no such lines, or the controller refuses what they say.
-    """
-    try:
-        wanted = [_parts(line) for line in lines.decode("ascii").splitlines()]
-        return _refuse_bad(wanted)
-    except ValueError as error:
+    if begun.get("s") != idle:
         raise RequestError(
-            f"the settings cannot be read: {shortened(str(error))}; wanted the lines of settings.lines as "
-            "hutwright wrote them; write the file again"
-        ) from error
-
-
-def _refuse_bad(wanted: list[tuple[str, str]]) -> Record:
-    """A board that is given what the core refuses goes on with its old settings, and says so to nobody."""
-    raw = b"".join(bytes.fromhex(rest.partition(" ")[2]) for word, rest in wanted if word == "set")
-    if len(raw) != SETTINGS.itemsize:
-        raise RequestError(
-            f"settings to send: read settings of {len(raw)} bytes; wanted {SETTINGS.itemsize}, which is all "
-            "of them; write the firmware's folder again"
+            f"the board has begun with other settings than those that were sent: read slot {begun.get('s')} "
+            f"in use; wanted slot {idle}, which they were written to; reset the board, and send them again"
         )
-    found = np.frombuffer(raw, SETTINGS)[0]
-    why = refusal(found)
-    if why is not Refusal.GOOD:
-        raise RequestError(
-            f"settings to send: the controller refuses the settings: {spoken(why)}; write the firmware's "
-            "folder again"
-        )
+    progress(steps, steps)
     return found
 
 
-def _parts(line: str) -> tuple[str, str]:
-    """Word and rest of a line; its number is given anew, since a board takes none twice."""
-    word, _, rest = line.partition("*")[0].partition(" ")
-    return word, rest.partition(" ")[2]
+_PIECE = 2 * len(STORED)  # bytes of the store in a line S
+
+
+def _told(board: BoardLine, address: int) -> tuple[int, bytes]:
+    """Which slot the board uses, and what its store holds from an address on."""
+    answer: int | None = None
+    for _ in range(TRIES):
+        board.forget("S")
+        answer = board.ask("tell", str(address))
+        if answer == STRANGE:
+            raise RequestError(
+                f"the board at {shortened(board.port)} was not read: it does not know the word that reads "
+                "its store out; wanted the program of this version of hutwright; load it with `hutwright "
+                "firmware --load`, which sends the settings too"
+            )
+        found = board.next("S", ANSWER) if answer == TAKEN else None
+        if found is not None and found.get("o") == address and found.keys() >= {"s", *STORED}:
+            return found["s"], b"".join((found[key] % 65536).to_bytes(2, "little") for key in STORED)
+        time.sleep(PAUSE)
+    why = "nothing" if answer is None else SAID.get(answer, "not what its store holds there")
+    raise RequestError(
+        f"the board did not tell what it holds at {address}: its answer was {why}; it goes on with the "
+        "settings it had; look at the two wires of the line, and try again"
+    )
+
+
+def _read_slot(board: BoardLine, slot: int, read: Callable[[int], None] = lambda _: None) -> bytes:
+    """The settings in a slot, a line at a time."""
+    raw = b""
+    while len(raw) < SETTINGS.itemsize:
+        raw += _told(board, slot * SLOT_BYTES + len(raw))[1]
+        read(len(raw) // _PIECE)
+    return raw[: SETTINGS.itemsize]
+
+
+def _refuse_otherwise(found: ReadBack, wanted: bytes) -> None:
+    differing = found.differing(wanted)
+    if differing:
+        at = differing[0]
+        raise RequestError(
+            f"the settings were sent, but read back otherwise: {len(differing)} of {len(wanted)} bytes "
+            f"differ, the first at offset {at}: read {found.raw[at]:02X}, wanted {wanted[at]:02X}; the board "
+            "was not told to take them, and goes on with those that it had; send them again, and where the "
+            "same byte differs again its store is worn: take another board"
+        )
 
 
 def _greet(board: BoardLine) -> None:

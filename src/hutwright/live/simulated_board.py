@@ -1,24 +1,21 @@
 """A board that is not there, behind a pseudo-terminal: it takes the words and speaks the telemetry.
 
 What runs is the firmware's own C. `HostBoard` compiles it with the host's board layer, so that a C compiler
-is all that is needed; the tests put the real binary on a simulated chip in its place. The leaf that hangs on
-it is of a simple kind, with a steady speed, currents over the travel and two limit switches: for the line and
-for what is learnt from currents, not for forces.
+is all that is needed; the tests put the real binary on a simulated chip in its place. What hangs on it is a
+plain leaf, for tests of the line, or the rehearsal's own door (`simulated_door`).
 """
 
 from __future__ import annotations
 
 import os
-import random
 import subprocess
 import threading
 import time
 import tty
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from cffi import FFI
 
@@ -31,85 +28,78 @@ from hutwright.native.records import Record
 HEADERS = ("core/door.h", "boards/parts/board.h", "boards/host/host.h")
 FOLDERS = (".", "core", "boards/parts", "boards/host")
 NOTHING = 65535  # of port_echo_units()
+PATIENCE = 1.0  # of a board that is quicker than the clock, with whoever reads: a choice of this project [s]
 IDLES = 200  # pieces of work that a board does between two ticks
 # The leaf: from end to end at full duty, and what its motor draws. [ms], [A]
 TRAVEL_MS, RUNNING_A = 4000.0, 1.0
+FULL_COUNTS = 400.0  # of the PWM at full duty: board_plan.config_text
 FREE_ECHO = 150  # of a free doorway, in units of 64 us; more where the board looks farther
 BEYOND_NEAR = 20  # how much more, at least
 SUPPLY, AIR = 12.6, 20.0  # [V], [degC]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Leaf:
-    """What hangs on the simulated board.
+class Felt(NamedTuple):
+    """What a board's sensors and switches have to feel.
 
     Attributes
     ----------
-    travel : float
-        From end to end at full duty. [ms]
-    per_volt : float
-        Share of the travel that a volt of back-EMF takes in a millisecond; 0 where speed is `travel`'s. [1/V]
-    lost : tuple of float
-        Voltage that bridge and winding take: a constant part [V], and a resistance [ohm].
-    opening : tuple of float
-        Current while it opens, at places evenly apart from shut to open. [A]
-    closing : tuple of float
-        Current while it closes, at the same places. [A]
-    at_end : float
-        Current while it is driven against an end. [A]
-    noise : float
-        Standard deviation of a reading of the current. [A]
+    current : float
+        As the sensor shows it. [A]
     supply : float
-        Without load. [V]
-    source : float
-        Resistance of the supply. [ohm]
+        At the board. [V]
     temperature : float
         At the board's sensor. [degC]
+    shut : bool
+        Whether the leaf is at its shut limit switch.
+    open : bool
+        Whether it is at its open one.
     """
 
-    travel: float = TRAVEL_MS
-    per_volt: float = 0.0
-    lost: tuple[float, float] = (0.0, 0.0)
-    opening: tuple[float, ...] = (RUNNING_A,)
-    closing: tuple[float, ...] = (RUNNING_A,)
-    at_end: float = RUNNING_A
-    noise: float = 0.0
-    supply: float = SUPPLY
-    source: float = 0.0
-    temperature: float = AIR
+    current: float
+    supply: float
+    temperature: float
+    shut: bool
+    open: bool
 
-    def step(self, duty: float, current: float) -> float:
-        """How far it goes in a millisecond, as a share of the travel [-].
+
+class Hung(Protocol):
+    """What hangs on a simulated board."""
+
+    @property
+    def place(self) -> float:
+        """0 shut, 1 open [-]."""
+        ...
+
+    def live(self, duty: float, *, enabled: bool) -> Felt:
+        """Live through one millisecond.
 
         Parameters
         ----------
         duty : float
-            Above zero where it opens. [-]
-        current : float
-            Of the motor. [A]
+            Of the bridge, above zero where it opens. [-]
+        enabled : bool
+            Whether the bridge is on.
         """
-        if not self.per_volt:
-            return duty / self.travel
-        given = (self.supply - self.source * current) * abs(duty)
-        moving = max(given - self.lost[0] - self.lost[1] * current, 0.0) * self.per_volt
-        return moving if duty > 0.0 else -moving
+        ...
 
-    def current(self, place: float, duty: float) -> float:
-        """What the motor draws [A].
 
-        Parameters
-        ----------
-        place : float
-            Share of the travel. [-]
-        duty : float
-            Above zero where it opens. [-]
-        """
-        if not duty:
-            return 0.0
-        if place >= 1.0 if duty > 0.0 else place <= 0.0:
-            return self.at_end
-        over = self.opening if duty > 0.0 else self.closing
-        return over[round(place * (len(over) - 1))]
+class PlainLeaf:
+    """A leaf of a simple kind: a steady speed, a steady current, two limit switches; no mass.
+
+    Attributes
+    ----------
+    place : float
+        0 shut, 1 open. [-]
+    """
+
+    def __init__(self) -> None:
+        self.place = 0.0
+
+    def live(self, duty: float, *, enabled: bool) -> Felt:
+        """Live through one millisecond; as of `Hung`."""
+        moving = duty if enabled else 0.0
+        self.place = min(max(self.place + moving / TRAVEL_MS, 0.0), 1.0)
+        return Felt(RUNNING_A if moving else 0.0, SUPPLY, AIR, self.place <= 0.0, self.place >= 1.0)
 
 
 class Board(Protocol):
@@ -163,13 +153,11 @@ class HostBoard:
 
     Attributes
     ----------
-    place : float
-        Of the leaf: 0 shut, 1 open. [-]
     blocked : bool
         Whether somebody stands in the doorway.
     pressed : int
         Contacts that somebody makes besides the limit switches: bits as in `board_plan.CONTACTS`.
-    leaf : Leaf
+    hung : Hung
         What hangs on it.
     """
 
@@ -179,14 +167,14 @@ class HostBoard:
         settings: Record,
         compiler: Path,
         plan: BoardPlan | None = None,
-        leaf: Leaf | None = None,
+        hung: Hung | None = None,
     ) -> None:
         """Compile it into an empty folder, and power it up."""
-        self._plan, self.leaf = plan or BoardPlan(), leaf or Leaf()
+        self._plan, self.hung = plan or BoardPlan(), hung or PlainLeaf()
         _, self._lib = _library(folder, self._plan, compiler)
         self._host = self._lib.host
-        self._heard, self._draw = bytearray(), random.Random(0)
-        self.place, self.blocked, self.pressed = 0.0, False, 0
+        self._heard = bytearray()
+        self.blocked, self.pressed = False, 0
         self._host.store = list(store_image(settings))
         self._host.heard, self._host.echo_units = 256, NOTHING
         self._host.worn, self._host.writes_left = NOTHING, NOTHING
@@ -198,18 +186,21 @@ class HostBoard:
         """Whether no move is on."""
         return not self._host.enable
 
+    @property
+    def place(self) -> float:
+        """Of the leaf: 0 shut, 1 open [-]."""
+        return self.hung.place
+
     def _feel(self) -> None:
         """Leaf, switches, converter and echo, a millisecond later."""
-        host, plan, leaf = self._host, self._plan, self.leaf
-        duty = (host.open_counts - host.close_counts) / 400.0 if host.enable else 0.0
-        current = leaf.current(self.place, duty)
-        self.place = min(max(self.place + leaf.step(duty, current), 0.0), 1.0)
-        read = current + (self._draw.gauss(0.0, leaf.noise) if leaf.noise else 0.0)
-        host.contacts = int(self.place <= 0.0) | int(self.place >= 1.0) << 1 | self.pressed
+        host, plan = self._host, self._plan
+        duty = (host.open_counts - host.close_counts) / FULL_COUNTS
+        felt = self.hung.live(duty, enabled=bool(host.enable))
+        host.contacts = int(felt.shut) | int(felt.open) << 1 | self.pressed
         host.converted = [
-            _counts(plan.current_zero + read / plan.current_per_count),
-            _counts((leaf.supply - leaf.source * current) / plan.supply_per_count),
-            _counts(plan.temperature_zero + leaf.temperature / plan.temperature_per_count),
+            _counts(plan.current_zero + felt.current / plan.current_per_count),
+            _counts(felt.supply / plan.supply_per_count),
+            _counts(plan.temperature_zero + felt.temperature / plan.temperature_per_count),
         ]
         if host.ping:
             free = max(FREE_ECHO, plan.near_units + BEYOND_NEAR)
@@ -219,10 +210,13 @@ class HostBoard:
         """Live through one millisecond."""
         self._feel()
         self._lib.board_tick()
-        for _ in range(IDLES):
-            if self._heard and self._host.heard == 256:
+        left = IDLES
+        while self._heard and left:
+            if self._host.heard == 256:
                 self._host.heard = self._heard.pop(0)
-            self._lib.board_idle()
+            self._lib.host_idle(1)
+            left -= 1
+        self._lib.host_idle(left)
 
     def hear(self, data: bytes) -> None:
         """Take bytes from the line."""
@@ -251,6 +245,7 @@ class SimulatedBoard:
         tty.setraw(self._theirs)
         os.set_blocking(self._ours, False)
         self.path = os.ttyname(self._theirs)
+        self._unsaid, self._said_at = b"", time.monotonic()
         self._over = threading.Event()
         self._thread = threading.Thread(target=self._live, daemon=True)
 
@@ -275,13 +270,29 @@ class SimulatedBoard:
             if ticks >= due:
                 time.sleep(0.001)
                 continue
-            self._exchange()
+            if not self._exchange():
+                time.sleep(0.001)
+                continue
             self._board.tick()
             ticks += 1
 
-    def _exchange(self) -> None:
+    def _exchange(self) -> bool:
+        """Hear and say; whether the board may go on.
+
+        A board that is quicker than the clock waits for whoever reads, so that a slow computer loses no line;
+        where nobody has read for a second, what it says is lost, as on a wire.
+        """
         with suppress(BlockingIOError):
             self._board.hear(os.read(self._ours, 256))
-        said = self._board.said()
-        with suppress(BlockingIOError):  # where nobody reads it is lost, as on a wire
-            os.write(self._ours, said)
+        self._unsaid += self._board.said()
+        now = time.monotonic()
+        if not self._unsaid:
+            self._said_at = now
+            return True
+        with suppress(BlockingIOError):
+            written = os.write(self._ours, self._unsaid)
+            self._unsaid, self._said_at = self._unsaid[written:], now
+        if self._pace > 1.0 and now - self._said_at < PATIENCE:
+            return not self._unsaid
+        self._unsaid = b""
+        return True

@@ -184,9 +184,19 @@ class Watcher:
     def _checksum(self) -> int:
         return int(self.compared.settings["checksum"])
 
+    def tell(self, news: News) -> None:
+        """Tell what has happened, on the screen too.
+
+        Parameters
+        ----------
+        news : News
+            What.
+        """
+        self.news.append(news.text)
+        self._tell(news)
+
     def _say(self, kind: Kind, text: str, **values: Any) -> None:
-        self.news.append(text)
-        self._tell(News(kind, text, values))
+        self.tell(News(kind, text, values))
 
     def port_came(self, path: str) -> None:
         """The port is open.

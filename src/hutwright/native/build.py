@@ -14,7 +14,7 @@ from cffi import FFI
 
 HERE = Path(__file__).resolve().parent
 # In the order in which each knows the one before.
-HEADERS = ("core/door.h", "core/parts.h", "sim/sim.h")
+HEADERS = ("core/door.h", "core/parts.h", "sim/sim.h", "sim/living.h")
 DOOR_FOLDERS = ("core", "sim")
 MODULE = "hutwright.native._door"
 WAVE_HEADER, WAVE_FOLDER = "wave/wave.h", "wave"

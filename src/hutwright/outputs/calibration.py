@@ -114,7 +114,7 @@ def press_text(press: Press) -> str:
     )
     if not math.isnan(met.at_5s):
         told += f", {_newtons(met.at_5s)} of {_newtons(REST_FORCE)} after 5 s"
-    if math.isnan(met.trip_time):
+    if not press.decided:
         told += ", and the controller never decides"
     return f"({press.weather}, gap {1e3 * press.gap:.0f} mm, {press.stiffness / 1e3:.0f} N/mm): {told}"
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from hutwright.native.records import SETTINGS
 from hutwright.outputs.contract import FORMAT
 from hutwright.outputs.firmware import HEX, NO_COMPILER, Made
 from hutwright.outputs.phrasing import several, wrapped
@@ -40,7 +41,8 @@ def firmware_text(made: Made, *, loaded: bool, width: int = 100) -> str:
     if written.removed:
         lines += wrapped(f"taken away, no longer of use: {', '.join(written.removed)}", width, "  ", "    ")
     state = (
-        "Loaded, program and settings: nothing moves until it is asked to. "
+        f"Loaded, program and settings; the {SETTINGS.itemsize} bytes of the settings were read back: equal. "
+        "Nothing moves until it is asked to. "
         if loaded
         else "Nothing has been loaded. "
     )

@@ -26,11 +26,18 @@ HEADS = ("", "scenario", "peak", "> 150 N", "> 25 N", "back", "ends")
 MEASURED = (Quantity.PEAK, Quantity.LASTING, Quantity.PRESSING, Quantity.REVERSAL)
 LEVERS_SHOWN, FAILED_SHOWN = 3, 2  # of those that work, and else of those that do not
 ABOUT = ("door", "drive", "guard")  # trades whose cautions go with a rehearsal
+PLAIN = (
+    "The controller judges a plain current, the same all over the travel and in every weather; with a "
+    "calibrated profile it would tell an obstacle earlier."
+)
+LEARNT = (
+    "The controller judges what goes beyond the profile that its settings hold, learnt from recorded moves; "
+    "outside of the trained range it reverses needlessly more often. The levers that were tried keep what "
+    "was learnt: after one that changes how the door moves, record and calibrate anew."
+)
 CLAIM = (
     "Simulated, with the controller's own code; leaf and drive are two bodies joined by the mount. No "
     "hardware was measured.",
-    "The controller judges a plain current, the same all over the travel and in every weather; with a "
-    "calibrated profile it would tell an obstacle earlier.",
     "A pressure-sensitive edge counts as speaking at the first touch. Whatever stands before the closing "
     "edge counts as unseen by beam and present sensor, unless the scenario says otherwise.",
     "Every value that is a range is taken at its middle, but for temperature and supply where a scenario "
@@ -82,12 +89,29 @@ def rehearsal_text(found: Rehearsed, trials: Trials | None = None, *, width: int
     if trials is not None:
         lines += _trials(trials, width)
     lines += heading("What this rests on")
-    for sentence in CLAIM:
+    for sentence in claim_of(found):
         lines += wrapped(sentence, width, "  - ")
     lines += heading("Cautions")
     for caution in cautions_of(found.described):
         lines += wrapped(caution, width, "  - ")
     return "\n".join(lines) + "\n"
+
+
+def claim_of(found: Rehearsed) -> tuple[str, ...]:
+    """What a rehearsal rests on."""
+    flashed = found.flashed
+    trained = flashed is not None and any(flashed[way]["profile_mA"].any() for way in ("opening", "closing"))
+    return (CLAIM[0], LEARNT if trained else PLAIN, *CLAIM[1:])
+
+
+def settings_text(found: Rehearsed) -> str:
+    """With which settings it was played, and what of them is otherwise than described; "" with those."""
+    if found.flashed is None:
+        return ""
+    differ = ", ".join(found.otherwise)
+    told = f"with the settings {int(found.flashed['checksum']):04X} of the file"
+    own = ("what is not learnt is as described", f"otherwise than described: {differ}")
+    return f"{told}; {own[bool(differ)]}"
 
 
 def scenarios_text(scenarios: Iterable[Scenario], arising: Iterable[str], *, width: int = 100) -> str:
@@ -199,7 +223,8 @@ def _title(found: Rehearsed, width: int) -> list[str]:
         told += f"; {several(len(played.not_arising), 'does', 'do')} not arise here"
     if played.left_out:
         told += f"; {several(len(played.left_out), 'was', 'were')} left out, because it was stopped"
-    return wrapped(told, width, rest="  ")
+    lines = wrapped(told, width, rest="  ")
+    return lines + (wrapped(settings, width, "  ") if (settings := settings_text(found)) else [])
 
 
 def _by_family(scenarios: Iterable[Scenario]) -> list[tuple[Family, list[Scenario]]]:

@@ -9,7 +9,7 @@ from hutwright.bench.scenario import Bound, Quantity, Reading
 from hutwright.description.lines import join
 from hutwright.native.words import Broken, Fault, spoken
 from hutwright.outputs.contract import FORMAT, finite, si_unit, source_values
-from hutwright.outputs.rehearsal import CLAIM, cautions_of, reasons
+from hutwright.outputs.rehearsal import cautions_of, claim_of, reasons
 from hutwright.studies.rehearse import Finding, Rehearsed, Tried
 from hutwright.studies.trials import Share, Spread, Trials
 
@@ -36,12 +36,14 @@ def rehearsal_values(found: Rehearsed, trials: Trials | None = None) -> Plain:
         "format": FORMAT,
         "project": described.project.name,
         "variant": described.variant or None,
+        "settings_checksum": None if found.flashed is None else int(found.flashed["checksum"]),
+        "settings_otherwise": list(found.otherwise),
         "scenarios": [_performance(each) for each in played.performances],
         "not_arising": [each.key for each in played.not_arising],
         "left_out": [each.key for each in played.left_out],
         "findings": [_finding(each) for each in found.findings],
         "trials": None if trials is None else _trials(trials),
-        "claim": list(CLAIM),
+        "claim": list(claim_of(found)),
         "cautions": list(cautions_of(described)),
     }
 

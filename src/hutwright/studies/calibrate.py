@@ -412,7 +412,7 @@ def _warnings(learnt: Sequence[Learnt], trained: Trained, base: Record) -> Itera
 
 def _beforehand(found: Sequence[Press]) -> Iterator[str]:
     """Weather in which the simulated leaf does not even get to what it is to meet."""
-    days = list(dict.fromkeys(each.weather for each in found if each.untouched))
+    days = list(dict.fromkeys(each.weather for each in found if each.by_itself))
     if days:
         yield (
             f"in simulation the free leaf reverses by itself in this weather: {'; '.join(days)}; nothing was "

@@ -28,6 +28,7 @@ from hutwright.laws.force_trace import (
 from hutwright.model.project import Project
 from hutwright.native import engine
 from hutwright.native.records import Record
+from hutwright.native.words import Mode
 from hutwright.plant.conditions import nominal
 from hutwright.plant.motor import line
 from hutwright.plant.travel import place_at_gap, travel
@@ -40,6 +41,7 @@ SOFT_STIFFNESS = (
     20e3  # of a body part; 10 to 75 N/mm are published for hands and arms. Standing: practice [N/m]
 )
 PLAYED = 5  # simulated moves over the trained range: a choice of this project
+TURNED = (Mode.REVERSING, Mode.OPENING, Mode.OPEN)  # what a closing ends in that was turned back
 STIFFNESSES = (INSTRUMENT_STIFFNESS, SOFT_STIFFNESS)
 Thresholds = Mapping[Way, Mapping[Branch, Threshold]]
 
@@ -76,13 +78,19 @@ class Press:
             met.peak_seen <= self.limit
             and met.above_150 <= LASTING_TIME
             and (isnan(met.at_5s) or met.at_5s <= REST_FORCE)
-            and not isnan(met.trip_time)
+            and self.decided
         )
 
     @property
-    def untouched(self) -> bool:
+    def decided(self) -> bool:
+        """Whether the controller turned the leaf back, at the touch or before it."""
+        return not isnan(self.contact.trip_time) or self.contact.mode in TURNED
+
+    @property
+    def by_itself(self) -> bool:
         """Whether the leaf reversed by itself before it met anything, or could not get there."""
-        return not self.contact.touched
+        met = self.contact
+        return not met.touched or (isnan(met.trip_time) and met.mode in TURNED)
 
     @property
     def worst_share(self) -> float:
@@ -91,7 +99,7 @@ class Press:
         if not met.touched:
             return 0.0
         shares = [met.peak_seen / self.limit, met.above_150 / LASTING_TIME]
-        if isnan(met.trip_time):
+        if not self.decided:
             shares.append(float("inf"))
         if not isnan(met.at_5s):
             shares.append(met.at_5s / REST_FORCE)

@@ -1,5 +1,7 @@
 """Recorded moves as the controller's core would have heard them: zeroed, median of three, filtered, placed.
 
+What the board itself told is behind its own filter already, and is not filtered again.
+
 All moves are worked on side by side, a column each, because a filter cannot be unrolled in time.
 """
 
@@ -82,7 +84,7 @@ def heard(traces: Sequence[Trace], settings: Record) -> tuple[Heard, ...]:
     clean = [_zeroed(each, least) for each in traces]
     steps = [float(np.median(np.diff(time))) for time, _, _ in clean]
     for trace, step in zip(traces, steps, strict=True):
-        if step > COARSEST * constant:
+        if not trace.filtered and step > COARSEST * constant:
             raise RequestError(
                 f"{trace.source or f'cycle {trace.cycle}'}: read a row every {1e3 * step:.3g} ms; wanted "
                 f"one every {1e3 * COARSEST * constant:.3g} ms or quicker, for the filter of the detection; "
@@ -91,6 +93,8 @@ def heard(traces: Sequence[Trace], settings: Record) -> tuple[Heard, ...]:
     times = _columns([time for time, _, _ in clean])
     share = -np.expm1(-np.diff(times, axis=0, prepend=times[:1] - np.array(steps)) / constant)
     filtered = low_pass(_columns([median_of_three(current) for _, current, _ in clean]), share)
+    told = [at for at, trace in enumerate(traces) if trace.filtered]
+    filtered[:, told] = _columns([current for _, current, _ in clean])[:, told]
     places = _places(traces, clean, times, settings)
     return tuple(
         Heard(

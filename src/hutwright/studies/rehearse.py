@@ -11,6 +11,7 @@ import numpy as np
 from hutwright.bench.rehearsal import Cast, Performance, Rehearsal, cast, rehearse
 from hutwright.bench.scenario import Bound, Prepared, Scenario
 from hutwright.bench.scenarios import SCENARIOS
+from hutwright.bench.settings import core_settings, sealed
 from hutwright.bench.stage import Stage
 from hutwright.checks.lever import Effort, Option
 from hutwright.description.build import rebuild
@@ -18,6 +19,7 @@ from hutwright.description.described import Described
 from hutwright.errors import Cancel, HutwrightError, Progress
 from hutwright.model.circuit import BRIDGE
 from hutwright.model.paths import Keys
+from hutwright.native.records import SETTINGS, Record
 from hutwright.native.words import EventKind, Eyes
 from hutwright.plant.circuit import feed
 from hutwright.studies.door_levers import TriedOn, levers_of
@@ -26,6 +28,11 @@ from hutwright.studies.door_levers import TriedOn, levers_of
 # that works is held against some scenarios that are quick to do harm to. Choices of this project
 HARM_LOOKED_AT = 1
 QUICK_TO_HARM = ("free.mild", "free.coldest", "machine.eye_fails", "supply.sag_closing")
+# Of the settings, what a calibration learns.
+LEARNT = (
+    *("opening", "closing", "reference_dC", "reference_mV"),
+    *("trained_low_dC", "trained_high_dC", "trained_low_mV", "trained_high_mV"),
+)
 ENOUGH_WORK = 3  # levers of a scenario that work; no more are looked for. A choice of this project
 
 
@@ -103,16 +110,28 @@ class Rehearsed:
         What came of every scenario.
     findings : tuple
         The scenarios that were not met, in reading order.
+    flashed : Record or None
+        The settings that it was played with; None for those that follow from the description.
     """
 
     described: Described
     rehearsal: Rehearsal
     findings: tuple[Finding, ...]
+    flashed: Record | None = None
 
     @property
     def short(self) -> bool:
         """Whether anything was not met, or was left out."""
         return bool(self.findings or self.rehearsal.left_out)
+
+    @property
+    def otherwise(self) -> tuple[str, ...]:
+        """Settings of the file, but for those that are learnt, that are not as the description has them."""
+        if self.flashed is None:
+            return ()
+        own = core_settings(self.described.project)
+        names = [name for name in SETTINGS.names or () if name not in (*LEARNT, "checksum")]
+        return tuple(name for name in names if own[name] != self.flashed[name])
 
 
 def supply_ends(described: Described) -> tuple[float, float] | None:
@@ -124,15 +143,40 @@ def supply_ends(described: Described) -> tuple[float, float] | None:
     return datum.low, datum.high
 
 
-def stage_of(described: Described) -> Stage:
-    """The stage of a description at nominal values."""
-    return Stage(described.project, supply_ends(described))
+def stage_of(described: Described, flashed: Record | None = None) -> Stage:
+    """The stage of a description at nominal values.
+
+    Parameters
+    ----------
+    described : Described
+        The description.
+    flashed : Record or None
+        The controller's settings; None for those that follow from the description.
+    """
+    return Stage(described.project, supply_ends(described), flashed)
+
+
+def with_learnt(base: Record, flashed: Record) -> Record:
+    """Settings that follow from a description, with what others have learnt; sealed.
+
+    Parameters
+    ----------
+    base : record of SETTINGS
+        Those that follow from it.
+    flashed : record of SETTINGS
+        Those with profile, thresholds and trained range.
+    """
+    own = base.copy()
+    for name in LEARNT:
+        own[name] = flashed[name]
+    return sealed(own)
 
 
 def rehearse_described(
     described: Described,
     scenarios: Iterable[Scenario] = SCENARIOS,
     *,
+    flashed: Record | None = None,
     executor: Executor | None = None,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
@@ -145,6 +189,8 @@ def rehearse_described(
         The description.
     scenarios : iterable of Scenario
         The scenarios.
+    flashed : Record or None
+        The controller's settings; None for those that follow from the description.
     executor : Executor or None
         Where the runs are made; here where none is given. The answer is the same.
     progress : Callable or None
@@ -158,9 +204,10 @@ def rehearse_described(
         Scenarios and findings.
     """
     chosen = tuple(scenarios)
-    played = rehearse(stage_of(described), chosen, executor=executor, progress=progress, cancel=cancel)
-    bench = _Workbench(described, played, executor, cancel)
-    return Rehearsed(described=described, rehearsal=played, findings=bench.findings())
+    stage = stage_of(described, flashed)
+    played = rehearse(stage, chosen, executor=executor, progress=progress, cancel=cancel)
+    bench = _Workbench(described, played, flashed, executor, cancel)
+    return Rehearsed(described=described, rehearsal=played, findings=bench.findings(), flashed=flashed)
 
 
 @dataclass(slots=True)
@@ -169,6 +216,7 @@ class _Workbench:
 
     described: Described
     played: Rehearsal
+    flashed: Record | None
     executor: Executor | None
     cancel: Cancel | None
 
@@ -222,7 +270,10 @@ class _Workbench:
         if self._cancelled():
             return None
         try:
-            return stage_of(rebuild(self.described, changes))
+            other = rebuild(self.described, changes)
+            if self.flashed is None:
+                return stage_of(other)
+            return stage_of(other, with_learnt(core_settings(other.project), self.flashed))
         except HutwrightError:
             return None
 

@@ -121,6 +121,7 @@ def trials(
     *,
     seed: int = 0,
     scenarios: Iterable[Scenario] = SCENARIOS,
+    flashed: Record | None = None,
     executor: Executor | None = None,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
@@ -137,6 +138,8 @@ def trials(
         What the values are drawn by. [-]
     scenarios : iterable of Scenario
         The scenarios; of those of this house only.
+    flashed : Record or None
+        The controller's settings; None for those that follow from the description.
     executor : Executor or None
         Where they are made, threads or processes; here where none is given. The answer is the same.
     progress : Callable or None
@@ -157,8 +160,8 @@ def trials(
     if runs < 1:
         raise RequestError(f"{runs} runs are none; ask for 1 or more")
     case = case_of(described)
-    # a value without a range stays what it is; the settings are those of the description
-    stage, names = stage_of(described), tuple(each.key for each in scenarios)
+    # a value without a range stays what it is; the settings are those of the description, or as given
+    stage, names = stage_of(described, flashed), tuple(each.key for each in scenarios)
     given = _Given(described.project, dict(case.ranges), supply_ends(described), stage.settings, names)
     made = list(_made(given, range(runs), seed, executor, progress, cancel))
     return Trials(

@@ -99,6 +99,11 @@ def test_a_line_with_a_wrong_checksum_does_nothing(greeted, text):
         "set 5 0",
         "set 5 0 0",
         "set 5 0 0G",
+        "tell 5",
+        "tell 5 ",
+        "tell 5 x",
+        "tell 5 0 0",
+        "tell 5 5 00",
     ],
 )
 def test_a_whole_line_that_means_nothing_is_called_strange(greeted, text):
@@ -149,6 +154,31 @@ def test_a_word_lasts_for_one_tick_only(greeted):
 
 
 # ---- the store ---------------------------------------------------------------------------------------
+
+
+def stored(board, address):
+    """Slot in use, and the bytes that it tells from an address on."""
+    lines = [parsed(line) for line in board.say("tell", str(address)) if line[0] == "S"]
+    assert [line["o"] for line in lines] == [address]
+    return lines[0]["s"], b"".join(lines[0][key].to_bytes(2, "little") for key in "abcdefghij")
+
+
+def test_the_store_is_told_byte_for_byte_to_its_end(greeted):
+    held = bytes(greeted.host.store)
+    found = b"".join(stored(greeted, at)[1] for at in range(0, 1000, 20))
+    assert found == held[:1000]
+    assert stored(greeted, 996) == (0, held[996:1016])
+    assert greeted.answer("tell", "997") == STRANGE
+
+
+def test_what_is_not_written_yet_is_not_told(greeted):
+    greeted.host.said_number = 0
+    for byte in line_in("set", 50, "0 0102030405") + line_in("tell", 51, str(SLOT_BYTES)):
+        greeted.host.heard = byte
+        greeted.lib.board_idle()
+    greeted.run(5, idles=300)
+    told = [parsed(line) for line in greeted.said() if line[0] == "S"]
+    assert [(each["a"], each["b"], each["c"]) for each in told] == [(0x0201, 0x0403, 0xFF05)]
 
 
 def another():
@@ -205,6 +235,8 @@ def test_settings_are_refused_while_the_door_moves(greeted):
     greeted.run(100)
     assert greeted.answer("set", "0 01") == MOVING
     assert greeted.answer("keep") == MOVING
+    assert stored(greeted, 0)[1] == bytes(greeted.host.store[0:20])
+    assert greeted.host.enable == 1
 
 
 def test_a_cut_after_any_write_leaves_settings_that_are_whole(greeted, compiler):

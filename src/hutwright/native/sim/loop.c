@@ -1,6 +1,7 @@
 /* The loop: events, the controller's millisecond, the plant's, and what is written down. */
 #include <math.h>
 #include <stddef.h>
+#include "living.h"
 #include "plant.h"
 
 #define ENDED_SETTLED 1
@@ -247,3 +248,36 @@ void sim_free(const sim_door *door, const sim_scenario *scenario, double duty, i
     }
     sim_watch_end(door, &plant, result);
 }
+
+/* ---- a door that lives on ---- */
+
+typedef struct {
+    sim_plant plant;
+    sim_senses senses;
+} living;
+
+int32_t sim_live_bytes(void) { return (int32_t)sizeof(living); }
+
+int32_t sim_live_begin(const sim_door *door, double q, uint64_t seed, void *live) {
+    living *own = live;
+    sim_agenda agenda;
+    sim_scenario scenario = {0};
+    scenario.start_at_q = 1;
+    scenario.start_q = q;
+    if (!possible(door, &scenario)) return 0;
+    begin(door, &scenario, 0.0, &own->plant, &agenda);
+    own->senses = (sim_senses){0};
+    sim_senses_begin(door, 0, seed, &own->senses);
+    return 1;
+}
+
+void sim_live_tick(const sim_door *door, double duty, int32_t enable, void *live, door_inputs *inputs) {
+    living *own = live;
+    own->plant.enable = enable != 0;
+    own->plant.duty = enable ? duty : 0.0;
+    sim_plant_tick(door, &own->plant);
+    own->plant.clock += SIM_TICK;
+    sim_read(door, &own->plant, &own->senses, own->plant.clock, inputs);
+}
+
+double sim_live_q(const void *live) { return ((const living *)live)->plant.q; }

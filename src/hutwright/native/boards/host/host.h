@@ -27,4 +27,7 @@ typedef struct {
 
 extern host_hardware host;
 
+/* What is left of a millisecond: board_idle() so many times. */
+void host_idle(uint16_t times);
+
 #endif

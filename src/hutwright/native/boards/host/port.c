@@ -13,6 +13,14 @@
 
 host_hardware host;
 
+void host_idle(uint16_t times)
+{
+    while (times != 0u) {
+        board_idle();
+        times = (uint16_t)(times - 1u);
+    }
+}
+
 void port_bridge(uint16_t open_counts, uint16_t close_counts, uint8_t enable)
 {
     host.open_counts = open_counts;

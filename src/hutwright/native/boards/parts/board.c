@@ -19,6 +19,9 @@
 #define SAY_BEGUN 4u
 #define SAY_COUNTERS 8u
 #define SAY_RING 16u
+#define SAY_STORED 32u
+
+#define STORED_WORDS 10u /* in the answer to TELL */
 
 door_inputs board_in;
 door_outputs board_out;
@@ -181,6 +184,12 @@ static void hear(void)
             say_due |= SAY_RING;
         } else if (line.word == LINE_COUNT) {
             say_due |= SAY_COUNTERS;
+        } else if (line.word == LINE_TELL) {
+            if (line.offset <= STORE_END - 2u * STORED_WORDS) {
+                say_due |= SAY_STORED;
+            } else {
+                answer = LINE_STRANGE;
+            }
         } else if (line.word >= LINE_SET) {
             answer = new_settings();
         }
@@ -196,6 +205,7 @@ PORT_TABLE char TELEMETRY_KEYS[] = "tmwfDiRuKgpb";
 PORT_TABLE char BEGUN_KEYS[] = "vsgdb";
 PORT_TABLE char COUNTER_KEYS[] = "abcdefghijklmno";
 PORT_TABLE char RING_KEYS[] = "snlPuKow";
+PORT_TABLE char STORED_KEYS[] = "osabcdefghij";
 
 static void tell_telemetry(void)
 {
@@ -215,14 +225,21 @@ static void tell_telemetry(void)
                           | (uint16_t)(detect->place_known << 9) | (uint16_t)(board_out.enable << 10));
 }
 
-static void tell_ring(void)
+/* Words of the store, from `first` of what is told on; the address behind them. */
+static uint16_t tell_words(uint16_t address, uint8_t first, uint8_t end)
 {
-    uint8_t i;
-    uint16_t address = (uint16_t)(STORE_RING_AT + (uint16_t)ring_at * STORE_RECORD_BYTES);
-    for (i = 0u; i < 6u; i++) { /* serial, number, duration, peak, supply, temperature */
-        told[i] = store_word(address);
+    for (; first < end; first++) {
+        told[first] = store_word(address);
         address = (uint16_t)(address + 2u);
     }
+    return address;
+}
+
+static void tell_ring(void)
+{
+    /* serial, number, duration, peak, supply, temperature */
+    uint16_t address =
+        tell_words((uint16_t)(STORE_RING_AT + (uint16_t)ring_at * STORE_RECORD_BYTES), 0u, 6u);
     told[6] = port_store_read(address);
     told[7] = port_store_read((uint16_t)(address + 1u));
 }
@@ -231,7 +248,7 @@ static void begin_line(void)
 {
     char letter = 'T';
     saying = (uint8_t)(say_due & (uint8_t)(0u - say_due)); /* the lowest bit */
-    if (saying == SAY_RING && store_free(&store) == 0u) {
+    if (saying >= SAY_RING && store_free(&store) == 0u) {
         saying = 0u;
         return;
     }
@@ -252,9 +269,14 @@ static void begin_line(void)
         told[4] = store.bad;
     } else if (saying == SAY_COUNTERS) {
         letter = 'C';
-    } else {
+    } else if (saying == SAY_RING) {
         letter = 'R';
         tell_ring();
+    } else {
+        letter = 'S';
+        told[0] = line.offset;
+        told[1] = store.slot;
+        (void)tell_words(line.offset, 2u, 2u + STORED_WORDS);
     }
     line_start(&out, letter);
 }
@@ -270,6 +292,8 @@ static char key_of(uint8_t at)
         key = COUNTER_KEYS[at];
     } else if (saying == SAY_RING) {
         key = RING_KEYS[at];
+    } else if (saying == SAY_STORED) {
+        key = STORED_KEYS[at];
     }
     return key;
 }

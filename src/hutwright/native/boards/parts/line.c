@@ -5,7 +5,7 @@
 #include "parts.h"
 #include "port.h"
 
-PORT_TABLE char WORDS[] = "open\0close\0stop\0clear\0layup\0wake\0hello\0alive\0ring\0count\0set\0keep";
+PORT_TABLE char WORDS[] = "open\0close\0stop\0clear\0layup\0wake\0hello\0alive\0ring\0count\0set\0keep\0tell";
 
 void line_begin(line_state *state)
 {
@@ -110,10 +110,14 @@ static uint8_t read_line(line_state *state)
     if (number_at(state->in, &at, 10u, &state->said) == 0u) {
         return LINE_STRANGE;
     }
-    if (state->word == LINE_SET) {
+    if (state->word == LINE_SET || state->word == LINE_TELL) {
         at = (uint8_t)(at + 1u);
-        if (state->in[at - 1u] != ' ' || number_at(state->in, &at, 10u, &state->offset) == 0u
-            || state->in[at] != ' ' || bytes_at(state, (uint8_t)(at + 1u)) == 0u) {
+        if (state->in[at - 1u] != ' ' || number_at(state->in, &at, 10u, &state->offset) == 0u) {
+            return LINE_STRANGE;
+        }
+    }
+    if (state->word == LINE_SET) {
+        if (state->in[at] != ' ' || bytes_at(state, (uint8_t)(at + 1u)) == 0u) {
             return LINE_STRANGE;
         }
     } else if (state->in[at] != '*') {

@@ -1,6 +1,6 @@
 /* The serial line: readable words in, readable lines out, each with a checksum.
  *
- * In:   word SP sequence [SP offset SP bytes in hexadecimal] '*' CRC LF       hexadecimal: 0..9 A..F
+ * In:   word SP sequence [SP offset [SP bytes in hexadecimal]] '*' CRC LF       hexadecimal: 0..9 A..F
  * Out:  letter { SP key '=' number } '*' CRC LF
  * CRC: door_crc of all bytes before the '*', four digits of hexadecimal.  A CR is left out wherever it is.
  *
@@ -21,7 +21,7 @@ typedef enum {
     LINE_OPEN = 0, LINE_CLOSE = 1, LINE_STOP = 2, LINE_CLEAR = 3, LINE_LAY_UP = 4, /* one less than the */
     LINE_WAKE = 5,                                                                  /* door_word */
     LINE_HELLO = 6, LINE_ALIVE = 7, LINE_RING = 8, LINE_COUNT = 9, LINE_SET = 10, LINE_KEEP = 11,
-    LINE_WORDS = 12
+    LINE_TELL = 12, LINE_WORDS = 13
 } line_word;
 
 /* What became of a line: the `r` of the answer. */
@@ -36,7 +36,7 @@ typedef struct {
     uint8_t greeted;     /* 1: a HELLO has been taken since power-up */
     uint16_t sequence;   /* of the last word taken */
     uint16_t said;       /* sequence of the line just read */
-    uint16_t offset;     /* of SET */
+    uint16_t offset;     /* of SET and TELL */
     uint8_t number;      /* bytes of SET: they stand at the beginning of `in` */
     uint8_t word;        /* line_word of the line just read */
 } line_state;
