@@ -7,10 +7,12 @@ what the program says.
 from __future__ import annotations
 
 import io
+import os
 import sys
 from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from unittest.mock import patch
 
 from hutwright.cli.start import begin
 
@@ -119,7 +121,8 @@ def session(answers: tuple[str, ...]) -> tuple[str, int]:
         shown.write(f"{prompt}{answer}\n")
         return answer
 
-    with TemporaryDirectory() as folder, redirect_stdout(shown), redirect_stderr(shown):
+    wide = patch.dict(os.environ, COLUMNS="100")
+    with TemporaryDirectory() as folder, redirect_stdout(shown), redirect_stderr(shown), wide:
         begin(Path(folder) / FOLDER, None, {}, quietly=False, ask=ask)
         told = shown.getvalue().replace(str(Path(folder) / FOLDER), FOLDER)
     if left:
