@@ -119,7 +119,10 @@ CALIBRATION = _parts("Needless reversals", "To be known beside it")
 
 def _watched(words: str, rest: str) -> Step:
     return Step(
-        words, f"watch {rest} --simulated --pace 50 --moves {MOVES}", 0, _news("cycle 2 ", "moves recorded")
+        words,
+        f"watch {rest} --simulated --pace 50 --moves {MOVES}",
+        0,
+        _news("cycle 2 ", "clean cycles", "moves recorded"),
     )
 
 
@@ -131,7 +134,7 @@ def _given(hut: str) -> Step:
         "uses now.",
         f"watch {hut} --settings {hut.split()[0]}/{LINES} --simulated --pace 50 --send --read --moves 2",
         0,
-        _news("read", "peak residual", "moves recorded"),
+        _news("read", "peak residual", "needlessly", "moves recorded"),
     )
 
 
@@ -182,7 +185,7 @@ WALKS: dict[str, tuple[str, tuple[Step, ...]]] = {
                 " its own.",
                 f"watch even_field --variant even_speed --simulated --pace 50 --moves {MOVES}",
                 0,
-                _news("cycle 2 ", "moves recorded"),
+                _news("cycle 2 ", "clean cycles", "moves recorded"),
             ),
             Step(
                 "Now a threshold is found.",

@@ -159,7 +159,12 @@ class Listener:
 
     def close(self) -> None:
         self.client.disconnect()
+        end = time.monotonic() + 2.0  # its own thread closes the socket once the broker has been told
+        while self.client.socket() is not None and time.monotonic() < end:
+            time.sleep(0.01)
         self.client.loop_stop()
+        self.client.on_connect = self.client.on_message = None  # a ring would keep its sockets open
+        del self.client
 
 
 def made_hut(folder: Path, wait: str = "1 s") -> Path:

@@ -267,6 +267,38 @@ def test_the_screen_shows_current_and_where_it_would_trip(seen):
     assert "A |" in text
 
 
+def test_after_a_calibration_each_cycle_refreshes_the_claim_and_the_log_book_is_counted(tmp_path):
+    trained = SETTINGS.copy()
+    for way in Way:
+        trained[way.value]["profile_mA"] = 900
+    trained = sealed_settings(trained)
+    watched = Seen(tmp_path, settings=trained)
+    for start in range(100, 54000, 6000):
+        watched.hear(*move(Way.OPENING, start=start), *move(Way.CLOSING, start=start + 3000))
+    told = watched.told(Kind.CLAIM)
+    assert len(told) == 9  # after each closing
+    assert "0 in 9 cycles with these settings" in told[-1]
+    assert told[-1] in frame(watched.watcher, 0.1, name="Hut", columns=200, lines=30)
+    watched.book.__exit__(None, None, None)
+    again = Seen(tmp_path, settings=trained)
+    assert "0 in 9 cycles" in again.watcher.since.claim.words
+    again.hear(*move(Way.OPENING), *move(Way.CLOSING, start=3000))
+    told = again.told(Kind.CLAIM)
+    assert "0 in 10 cycles" in told[0]
+    assert "10 clean cycles are recorded by now: `hutwright calibrate" in told[1]
+    again.book.__exit__(None, None, None)
+
+
+def test_settings_that_were_never_trained_claim_nothing(tmp_path):
+    plain = SETTINGS.copy()
+    for way in Way:
+        plain[way.value]["profile_mA"] = 0
+    seen = Seen(tmp_path, settings=sealed_settings(plain))
+    seen.hear(*move(Way.OPENING), *move(Way.CLOSING, start=3000))
+    assert seen.told(Kind.CLAIM) == []
+    seen.book.__exit__(None, None, None)
+
+
 def test_a_board_that_says_nothing_is_said_on_the_screen(seen):
     assert "the board says nothing" in frame(seen.watcher, 100.0, name="Hut", columns=80, lines=20)
 

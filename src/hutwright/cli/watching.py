@@ -229,6 +229,8 @@ def _watched(
             show(now)
 
         watching(watcher, SerialPort(where), show=looked, over=over, stop=stop)
+    if watcher.is_trained and screen:
+        say(f"{watcher.since.claim.words}\n")
     if screen:
         say("".join(f"{text}\n" for text in watcher.news))
     if not asked.as_json:

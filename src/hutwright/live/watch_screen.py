@@ -59,10 +59,12 @@ def _state(watcher: Watcher, now: float) -> list[str]:
         return [f"port {watcher.port}; the board says nothing"]
     place = f"{100 * last.place:.0f} % open" if Bits.PLACE_KNOWN in last.bits else "place not known"
     fault = "" if last.fault is Fault.WELL else f"; FAULT: {spoken(last.fault)}"
+    claim = [watcher.since.claim.words] if watcher.is_trained else []
     return [
         f"{spoken(last.mode)}, {place}{fault}; {watcher.moves} moves recorded",
         f"current {last.current:.2f} A, residual {last.residual:.2f} A; supply {last.supply:.1f} V; "
         f"{last.temperature:.0f} degC",
+        *claim,
     ]
 
 

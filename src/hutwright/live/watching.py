@@ -21,6 +21,7 @@ from hutwright.live.drift import Drift, Standing
 from hutwright.live.lines import Begun, Reply, Splitter, Telemetry, read_spoken
 from hutwright.live.moves import Recorded, Recorder, trace_text
 from hutwright.live.ring import RingFetch, read_ring_line
+from hutwright.live.since import Since
 from hutwright.native.records import Record
 from hutwright.native.words import Fault, Why, spoken
 
@@ -68,6 +69,7 @@ class Kind(Enum):
     PORT = "port"
     RING = "ring"
     NOTE = "note"
+    CLAIM = "claim"
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +168,9 @@ class Watcher:
         self.compared, self.book, self.fetch = compared, book, fetch
         self._folder, self._tell = folder, tell
         self._splitter, self._drift = Splitter(), Drift()
+        self.since = Since(self._checksum)
         for move in book.moves():
+            self.since.take(move)
             if move.settings == self._checksum and (standing := self._drift.take(move)) is not None:
                 self._drift.news(move.way, standing)
         blind = float(compared.settings["blind_ms"]) / 1000.0
@@ -177,8 +181,14 @@ class Watcher:
         self.moves, self.port = 0, "not yet open"
         self.news: deque[str] = deque(maxlen=NEWS)
         self._new_records = 0
+        self.since.offer()  # what was offered before is not said again
         raw = compared.settings.tobytes()
         book.record_settings(time.time(), self._checksum, raw)
+
+    @property
+    def is_trained(self) -> bool:
+        """Whether the settings hold a profile that was learnt."""
+        return has_profile(self.compared.settings)
 
     @property
     def _checksum(self) -> int:
@@ -284,6 +294,24 @@ class Watcher:
         if standing is not None:
             for sentence in self._drift.news(move.way, standing):
                 self._say(Kind.DRIFT, sentence, way=move.way.value, mean_score=round(standing.mean, 3))
+        self._count(move)
+
+    def _count(self, move: Move) -> None:
+        """Refresh the claim after a cycle, and offer to calibrate again."""
+        before = self.since.claim
+        self.since.take(move)
+        claim = self.since.claim
+        if self.is_trained and claim != before:
+            self._say(
+                Kind.CLAIM,
+                claim.words,
+                cycles=claim.cycles,
+                turned_back=claim.reversed,
+                at_most_of_1000=round(1000 * claim.at_most, 1),
+            )
+        offer = self.since.offer()
+        if offer is not None:
+            self._say(Kind.CLAIM, offer, clean_cycles=self.since.clean)
 
     def _ring(self, line: bytes) -> None:
         found = read_ring_line(line)
@@ -392,6 +420,17 @@ def watching(
         port.close()
 
 
+def has_profile(settings: Record) -> bool:
+    """Whether settings hold a profile that was learnt.
+
+    Parameters
+    ----------
+    settings : record of SETTINGS
+        The settings.
+    """
+    return any(int(settings[way.value]["profile_mA"].max()) for way in Way)
+
+
 def trained_words(settings: Record) -> str:
     """What the settings were trained for, in words; that they were not, where they are the described ones.
 
@@ -400,8 +439,7 @@ def trained_words(settings: Record) -> str:
     settings : record of SETTINGS
         The settings.
     """
-    profile = any(int(settings[way.value]["profile_mA"].max()) for way in Way)
-    if not profile:
+    if not has_profile(settings):
         return (
             "these settings were never trained: the trip is the described one, and a peak residual is the "
             "whole current; record cycles, calibrate with them, and give the new settings with --settings"
