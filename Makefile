@@ -17,11 +17,12 @@ endif
 endif
 
 .DEFAULT_GOAL := help
-.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook walk campaign proofs wave budget clean
+.PHONY: help needs setup demo fast test lint types layers everyday slow bench tools handbook walk campaign proofs wave \
+  populations budget clean
 
 help:  ## list what there is
 	@sed -n 's/^\([a-z]*\):[^#]*## */\1\t/p' $(MAKEFILE_LIST) | while IFS='	' read -r name what; do \
-	  printf '  make %-9s %s\n' "$$name" "$$what"; done
+	  printf '  make %-11s %s\n' "$$name" "$$what"; done
 
 needs:  ## say what is missing on this machine
 	@PYTHON='$(PYTHON)' sh tools/needs.sh
@@ -111,6 +112,9 @@ proofs: .venv/has-test  ## prove the controller's promises for every tick, and r
 
 wave: .venv/has-test  ## hold the integral against the full wave and write that page anew (a quarter of an hour)
 	$(BIN)/python -m tools.full_wave
+
+populations: .venv/has-test  ## hold reversal settings against each other on invented doors and write that page anew (half an hour or more)
+	@$(BIN)/python -m tools.populations
 
 tools: ## install the Debian packages that some tests need
 	@sh tools/debian_tools.sh

@@ -47,3 +47,23 @@ def test_a_file_that_is_not_there_is_a_sentence_and_exit_2(tmp_path, capsys):
 def test_obstructed_runs_are_read_without_being_left_out_as_short(recorded, capsys):
     assert main(["calibrate", HUT, str(recorded), "--obstructed", str(recorded), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["obstructed"]["runs"] == 24
+
+
+def test_a_bad_row_of_a_force_trial_is_a_sentence_and_exit_2(recorded, tmp_path, capsys):
+    trials = tmp_path / "scale.csv"
+    trials.write_text("direction, gap_mm, reading_kg, reversed\nclosing, 300, 6, yes\n", "utf-8")
+    assert main(["calibrate", HUT, str(recorded), "--force-trials", str(trials)]) == 2
+    told = " ".join(capsys.readouterr().err.split())
+    assert "scale.csv, line 2: read no stiffness of the block; wanted stiffness_N_mm, or pressed_mm" in told
+
+
+@pytest.mark.slow
+def test_force_trials_stand_in_the_answer(recorded, tmp_path, capsys):
+    trials = tmp_path / "scale.csv"
+    trials.write_text(
+        "direction, gap_mm, reading_N, stiffness_N_mm, reversed\nclosing, 300, 90, 3, yes\n", "utf-8"
+    )
+    assert main(["calibrate", HUT, str(recorded), "--force-trials", str(trials), "--json"]) == 0
+    (trial,) = json.loads(capsys.readouterr().out)["force_trials"]["trials"]
+    assert (trial["gap_m"], trial["scale_N"]) == (0.3, 90.0)
+    assert 10.0 < trial["simulated_N"] < 400.0

@@ -8,6 +8,8 @@ from dataclasses import replace
 
 import pytest
 
+from hutwright.evidence.force_trials import ForceTrial
+from hutwright.evidence.trace import Way
 from hutwright.native.records import SETTINGS
 from hutwright.outputs.calibration import calibration_text, claim_text, training_text, verdict_text
 from hutwright.outputs.calibration_page import (
@@ -27,6 +29,14 @@ from tests.studies.population import door, drawn
 @pytest.fixture(scope="module")
 def found():
     return calibrate(door("orchard"), drawn("orchard", 12, (15.0, 25.0)))
+
+
+@pytest.fixture(scope="module")
+def tried():
+    """The same with a trial that agrees with nothing, and one that pressed its block too far."""
+    trial = ForceTrial(2, "scale.csv", Way.CLOSING, 0.3, 400.0, 3e3, reversed=False, too_far=False)
+    far = replace(trial, line=3, force=60.0, reversed=True, too_far=True)
+    return calibrate(door("orchard"), drawn("orchard", 12, (15.0, 25.0)), trials=(trial, far), levers=False)
 
 
 @pytest.fixture(scope="module")
@@ -82,3 +92,25 @@ def test_the_text_warns_before_training_how_long_it_takes():
     assert "may run 25 % of the time" in " ".join(told.split())
     assert "30 cycles 50 min" in " ".join(told.split())
     assert training_values(times)["training"][0]["cycles"] == 10
+
+
+@pytest.mark.parametrize("width", [60, 100])
+def test_trials_stand_beside_their_simulation_as_an_indication(tried, width):
+    text = " ".join(calibration_text(tried, width=width).split())
+    assert "Trials with a household scale, beside the simulation" in text
+    assert "An indication, not the force test" in text
+    assert "400 N," in text
+    assert "1 of 2 force trials went worse than simulated (scale.csv, line 2)" in text
+    page = calibration_files(tried)[PAGE].decode()
+    assert "An indication, not the force test" in page
+
+
+def test_trials_in_the_values_say_that_they_are_an_indication(tried, found):
+    values = calibration_values(tried)["force_trials"]
+    assert values["indication_only"] is True
+    first, second = values["trials"]
+    assert (first["line"], first["way"], first["scale_N"], first["reversed"]) == (2, "closing", 400.0, False)
+    assert first["told"] == "did not reverse, and should have"
+    assert second["pressed_too_far"] is True
+    assert second["ratio"] == pytest.approx(60.0 / second["simulated_N"])
+    assert calibration_values(found)["force_trials"] is None

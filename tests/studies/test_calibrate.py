@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import cache
 from math import nan
 from threading import Event
 from time import process_time
+from typing import Any
 
 import numpy as np
 import pytest
@@ -20,7 +22,7 @@ from hutwright.laws.copper import CELSIUS_ZERO
 from hutwright.native import engine
 from hutwright.native.words import Fault, Mode, Refusal, Why
 from hutwright.plant.conditions import nominal
-from hutwright.studies.calibrate import Calibration, calibrate, training_times
+from hutwright.studies.calibrate import Calibration, beforehand, calibrate, training_times
 from hutwright.studies.calibrate_claim import CONFIDENCE, Basis, Branch, claim_of, threshold_of
 from hutwright.studies.calibrate_forces import Press
 from hutwright.studies.calibrate_heard import heard
@@ -98,7 +100,53 @@ def test_every_contact_of_a_door_that_is_offered_keeps_its_limits(found):
         for each in found.presses:
             met = each.contact
             assert not met.touched or (met.peak_seen <= each.limit and met.above_150 <= 0.75)
-            assert not met.touched or met.trip_time >= 0.0
+            assert not met.touched or each.decided or each.yielding
+
+
+def _press(found: Calibration, *, stiffness: float, **seen: Any) -> Press:
+    """The first contact with something of that stiffness, with some of what was seen changed."""
+    press = next(each for each in found.presses if each.stiffness == stiffness and each.contact.touched)
+    return replace(press, contact=replace(press.contact, **seen))
+
+
+def test_what_yields_may_stay_below_peak_and_duration_without_any_decision():
+    found = _calibrated("orchard")
+    never: dict[str, Any] = {
+        "trip_time": math.nan,
+        "mode": Mode.SHUT,
+        "above_150": 0.0,
+        "peak_seen": 60.0,
+        "at_5s": 60.0,
+    }
+    soft = _press(found, stiffness=1e3, end_force=60.0, **never)
+    assert soft.yielding
+    assert soft.kept
+    assert soft.held == 60.0
+    assert not _press(found, stiffness=1e3, **{**never, "above_150": 0.8}).kept
+    assert not _press(found, stiffness=1e3, **{**never, "peak_seen": 401.0}).kept
+    assert not _press(found, stiffness=20e3, **never).kept
+
+
+def test_a_leaf_that_reverses_just_before_the_touch_has_decided():
+    found = _calibrated("orchard")
+    seen: dict[str, Any] = {
+        "trip_time": math.nan,
+        "above_150": 0.0,
+        "peak_seen": 1.0,
+        "at_5s": 0.0,
+        "end_force": 0.0,
+    }
+    assert _press(found, stiffness=500e3, mode=Mode.REVERSING, **seen).kept
+    assert not _press(found, stiffness=500e3, mode=Mode.CLOSING, **seen).kept
+
+
+def test_something_that_is_held_for_good_is_warned_of():
+    found = _calibrated("orchard")
+    held = _press(found, stiffness=1e3, trip_time=math.nan, mode=Mode.SHUT, end_force=60.0, above_150=0.0)
+    (told,) = beforehand((held,))
+    assert "(1 N/mm, gap 50 mm" in told
+    assert "is pressed with 60 N for good, and nothing reverses" in told
+    assert tuple(beforehand(())) == ()
 
 
 def test_runs_with_something_in_the_way_verify_and_set_nothing():
@@ -155,7 +203,7 @@ def test_what_is_behind_the_boards_filter_is_not_filtered_again():
     first = int(np.flatnonzero(rows["duty_permille"] != 0.0)[0])
     core = rows["filtered_mA"][first : first + len(raw.time)].astype(np.float64) / 1e3
     # as the board tells it: every 20 ms, which is further apart than the filter of 15 ms
-    told = {name: getattr(raw, name)[::20] for name in ("time", "supply", "place")}
+    told = {name: getattr(raw, name)[::20] for name in ("time", "supply", "place", "duty")}
     coarse = replace(raw, **told, current=core[::20], filtered=True)
     (move,) = heard([coarse], base)
     np.testing.assert_array_equal(move.filtered, coarse.current[: len(move.filtered)])

@@ -8,7 +8,7 @@ import pytest
 from hutwright.evidence.trace import Trace, Way
 from hutwright.native.records import BINS
 from hutwright.studies.calibrate_heard import Heard
-from hutwright.studies.calibrate_profile import Told, maxima_of, out_of_fold, profile_of, sums_of
+from hutwright.studies.calibrate_profile import Profile, Told, maxima_of, out_of_fold, profile_of, sums_of
 
 TOLD = Told(temperature=290.0, supply=12.0, start_step=0.05, blind=0.3, after=0.04, slow=0.3)
 STEP, LONG = 0.004, 6.0
@@ -84,3 +84,31 @@ def test_maxima_out_of_fold_are_greater_than_those_of_moves_that_taught_the_prof
     inside = maxima_of(moves, [profile_of(sums, TOLD)] * 20, TOLD, lambda move: move.time > 0.0)
     outside = out_of_fold(moves, sums, TOLD, lambda move: move.time > 0.0)
     assert outside.residual.mean() > inside.residual.mean()
+
+
+def test_rows_further_apart_than_a_millisecond_never_tell_less_than_the_core_would_hear():
+    """What the core hears for as long as it waits, 1 ms apart, is in the maximum of rows 2 or 4 ms apart."""
+    rng = np.random.default_rng(11)
+    patient = Told(290.0, 12.0, 0.05, 0.0, 0.030, 0.3)
+
+    def everything(move: Heard) -> np.ndarray:
+        return np.ones(len(move.time), dtype=np.bool_)
+
+    def most(values: np.ndarray, step: int, first: int) -> float:
+        current = values[first::step]
+        time = np.arange(first, len(values), step).astype(np.float64) * 1e-3
+        place = np.linspace(0.0, 1.0, len(time))
+        trace = Trace(cycle=1, way=Way.OPENING, time=time, current=current, place=place)
+        move = Heard(trace, time, current, place, None, 1e-3 * step)
+        flat = Profile(np.zeros(BINS), np.zeros(8), 0.0, 0.0, 290.0, 12.0)
+        return float(maxima_of([move], [flat], patient, everything).residual[0])
+
+    for _ in range(100):
+        values = np.zeros(400)
+        begin, long = int(rng.integers(100, 200)), int(rng.integers(25, 40))
+        rising, falling = (float(each) for each in rng.uniform(0.1, 1.5, 2))
+        values[begin : begin + long] = np.linspace(rising, falling, long)
+        core = most(values, 1, 0)
+        for step in (2, 4):
+            for first in range(step):
+                assert most(values, step, first) >= core - 1e-12

@@ -80,7 +80,7 @@ def played_move(
     """
     chosen = core_settings(project) if settings is None else settings
     rows = move_rows(project, setting, way, chosen)
-    return _trace(rows, way, cycle, setting, in_supply=int(chosen["sense"]) == Sense.SUPPLY)
+    return trace_of(rows, chosen, way, cycle=cycle, temperature=setting.conditions.temperature)
 
 
 def move_rows(project: Project, setting: Setting, way: Way, settings: Record | None = None) -> Record:
@@ -104,8 +104,27 @@ def move_rows(project: Project, setting: Setting, way: Way, settings: Record | N
     return engine.run(door, chosen, record, every=setting.every).rows
 
 
-def _trace(rows: Record, way: Way, cycle: int, setting: Setting, *, in_supply: bool) -> Trace:
-    """From the row in which the drive comes on to the last before it is off."""
+def trace_of(rows: Record, settings: Record, way: Way, *, cycle: int, temperature: float) -> Trace:
+    """A run's first move as it is recorded: from the row in which the drive comes on to the last driven one.
+
+    Parameters
+    ----------
+    rows : records of ROW
+        The whole run, row by row.
+    settings : Record
+        The controller's settings.
+    way : Way
+        Which way it moves.
+    cycle : int
+        Its number. [-]
+    temperature : float
+        That is recorded with it. [K]
+
+    Raises
+    ------
+    ModelError
+        Where nothing moved.
+    """
     duty = np.asarray(rows["duty_permille"], dtype=np.float64) * (1.0 if way is Way.OPENING else -1.0)
     on = np.flatnonzero(duty > 0.0)
     if not len(on):
@@ -123,7 +142,8 @@ def _trace(rows: Record, way: Way, cycle: int, setting: Setting, *, in_supply: b
     zero = float(reading[:first].mean()) if first else 0.0
     part = slice(first, last)
     current = np.abs(reading[part] - zero)
-    if in_supply:  # such a sensor sees duty times current; the core divides by the duty likewise
+    # a sensor in the supply lead sees duty times current; the core divides by the duty likewise
+    if int(settings["sense"]) == Sense.SUPPLY:
         current /= np.maximum(np.abs(duty[part]), LEAST_DUTY) / 1e3
     end = Mode.OPEN if way is Way.OPENING else Mode.SHUT
     time = np.asarray(rows["time"], dtype=np.float64)[part]
@@ -136,7 +156,7 @@ def _trace(rows: Record, way: Way, cycle: int, setting: Setting, *, in_supply: b
         duty=1e-3 * np.abs(duty[part]),
         place=np.clip(np.asarray(rows["place_share"], dtype=np.float64)[part], 0.0, 1.0),
         reckoned=True,
-        temperature=setting.conditions.temperature,
+        temperature=temperature,
         reached=int(rows["mode"][-1]) == end,
         source=f"simulated cycle {cycle}",
     )

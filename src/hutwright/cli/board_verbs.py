@@ -138,6 +138,12 @@ def firmware(
     help="Moves with something in the way, a file or folder; they verify, and set nothing.",
 )
 @click.option(
+    "--force-trials",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Trials with a household scale and a block of foam, beside the simulation; docs/calibrate.md.",
+)
+@click.option(
     "--out",
     metavar="FOLDER",
     type=click.Path(path_type=Path),
@@ -149,6 +155,7 @@ def calibrate(
     traces: tuple[Path, ...],
     variant: str | None,
     obstructed: tuple[Path, ...],
+    force_trials: Path | None,
     out: Path | None,
     *,
     as_json: bool,
@@ -161,7 +168,7 @@ def calibrate(
     def verb() -> ExitCode:
         from hutwright.cli.calibrate import Asked, set_reversal
 
-        return set_reversal(Asked(folder, traces, obstructed, variant, out, as_json=as_json))
+        return set_reversal(Asked(folder, traces, obstructed, force_trials, variant, out, as_json=as_json))
 
     answered(verb)
 

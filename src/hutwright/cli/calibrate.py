@@ -8,6 +8,7 @@ from pathlib import Path
 
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, stoppable, waiting
 from hutwright.description.folder import load
+from hutwright.evidence.force_trials import read_force_trials
 from hutwright.evidence.trace import Trace
 from hutwright.evidence.traces import read_traces
 from hutwright.outputs.calibration import calibration_text, training_text
@@ -28,6 +29,8 @@ class Asked:
         Files and folders of recorded moves with nothing in the way; none: only the training is planned.
     obstructed : tuple of pathlib.Path
         The same with something in the way.
+    force_trials : pathlib.Path or None
+        File of trials with a household scale.
     variant : str or None
         Name of a variant.
     out : pathlib.Path or None
@@ -39,6 +42,7 @@ class Asked:
     folder: Path
     traces: tuple[Path, ...]
     obstructed: tuple[Path, ...]
+    force_trials: Path | None
     variant: str | None
     out: Path | None
     as_json: bool
@@ -57,8 +61,9 @@ def set_reversal(asked: Asked) -> ExitCode:
         with waiting("reading"):
             traces, left_out = recorded(asked.traces, whole=True)
             obstructed, damaged = recorded(asked.obstructed, whole=False)
+            trials = () if asked.force_trials is None else read_force_trials(asked.force_trials)
         with waiting("calibrating") as count:
-            found = calibrate(described, traces, obstructed, progress=count, cancel=stop)
+            found = calibrate(described, traces, obstructed, trials=trials, progress=count, cancel=stop)
         found = replace(found, left_out=(*left_out, *damaged, *found.left_out))
         if asked.out is not None:
             _write(found, asked.out)

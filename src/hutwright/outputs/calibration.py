@@ -13,6 +13,7 @@ from hutwright.outputs.phrasing import columns, heading, several, width_within, 
 from hutwright.studies.calibrate import Calibration, TrainingTime
 from hutwright.studies.calibrate_claim import CONFIDENCE, SEASON, Basis, Branch, Threshold
 from hutwright.studies.calibrate_forces import Press
+from hutwright.studies.force_trials import WIDE
 
 WAYS = {Way.OPENING: "opening", Way.CLOSING: "closing"}
 BRANCHES = {Branch.RESIDUAL: "beyond the expected current", Branch.RISE: "beyond its own mean just before"}
@@ -74,6 +75,7 @@ def calibration_text(found: Calibration, *, width: int = 100) -> str:
             lines += _thresholds(found, width)
         if title == "To be known beside it":
             lines += _forces(found, width)
+            lines += _trials(found, width)
     lines += [*heading("What more clean cycles would buy"), *_bought(found, width)]
     lines += heading("Cautions")
     for caution in STANDING:
@@ -229,6 +231,33 @@ def _forces(found: Calibration, width: int) -> list[str]:
         return []
     title = "Simulated contacts while closing, the hardest of each kind"
     return [*heading(title), *_table(rows, (6, 9, 12, 11, 9, 35), width)]
+
+
+def _trials(found: Calibration, width: int) -> list[str]:
+    if not found.compared:
+        return []
+    rows: list[Sequence[str]] = [("line", "way, gap", "block", "scale", "simulated", "what it says")]
+    for each in found.compared:
+        trial = each.trial
+        remark = "; pressed by more than half: stiffer than that" if trial.too_far else ""
+        rows.append(
+            (
+                f"{trial.line}",
+                f"{WAYS[trial.way]}, {1e3 * trial.gap:.0f} mm",
+                f"{trial.stiffness / 1e3:.2g} N/mm",
+                f"{_newtons(trial.force)}{'' if trial.reversed else ', stayed'}",
+                f"{_newtons(each.predicted)}{'' if each.reverses else ', stays'}",
+                each.told.value + remark,
+            )
+        )
+    told = (
+        "An indication, not the force test: a household scale is slow and shows less than a short peak, and "
+        f"foam is no spring. What agrees is within a factor of {1.0 + WIDE:.2g}, with the thresholds above, "
+        "on a mild day; make the trials with those on the board. Whatever they say, have the finished door "
+        "measured."
+    )
+    title = "Trials with a household scale, beside the simulation"
+    return [*heading(title), *_table(rows, (4, 16, 9, 13, 13, 30), width), *wrapped(told, width, "  - ")]
 
 
 def _sensed(found: Calibration) -> Iterator[str]:

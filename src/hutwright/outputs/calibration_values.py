@@ -10,6 +10,7 @@ from hutwright.outputs.contract import FORMAT, finite
 from hutwright.studies.calibrate import Calibration, TrainingTime
 from hutwright.studies.calibrate_forces import Press
 from hutwright.studies.calibrate_learn import Learnt
+from hutwright.studies.force_trials import Compared
 
 Plain = dict[str, Any]
 
@@ -84,6 +85,9 @@ def calibration_values(found: Calibration) -> Plain:
             "missed_share_at_most": checked.missed_at_most,
             "missed": list(checked.missed),
         },
+        "force_trials": {"indication_only": True, "trials": [_trial(each) for each in found.compared]}
+        if found.compared
+        else None,
         "left_out": list(found.left_out),
         "warnings": list(found.warnings),
         "cautions": list(STANDING),
@@ -143,4 +147,21 @@ def _press(each: Press) -> Plain:
         "after_5s_N": finite(met.at_5s),
         "decided_after_s": finite(met.trip_time),
         "kept": each.kept,
+    }
+
+
+def _trial(each: Compared) -> Plain:
+    trial = each.trial
+    return {
+        "line": trial.line,
+        "way": trial.way.value,
+        "gap_m": trial.gap,
+        "stiffness_N_m": trial.stiffness,
+        "pressed_too_far": trial.too_far,
+        "scale_N": trial.force,
+        "reversed": trial.reversed,
+        "simulated_N": finite(each.predicted),
+        "simulated_reverses": each.reverses,
+        "ratio": finite(each.ratio),
+        "told": each.told.value,
     }

@@ -15,8 +15,10 @@ from hutwright.checks.lever import Effort, Option
 from hutwright.description.build import rebuild
 from hutwright.description.described import Described
 from hutwright.errors import Cancel, HutwrightError, Progress, StoppedError, stopped
+from hutwright.evidence.force_trials import ForceTrial
 from hutwright.evidence.trace import Trace, Way
 from hutwright.laws.exact_share import greatest_share
+from hutwright.laws.force_trace import REST_FORCE
 from hutwright.model.paths import Keys
 from hutwright.model.project import Project
 from hutwright.native.records import Record
@@ -46,6 +48,7 @@ from hutwright.studies.calibrate_learn import (
     trained_range,
 )
 from hutwright.studies.door_levers import levers_of
+from hutwright.studies.force_trials import Compared, compared, sentences
 from hutwright.studies.rehearse import stage_of
 
 TRAINING = (10, 30, 100, 200)  # cycles whose time is told before it starts: a choice of this project
@@ -168,6 +171,8 @@ class Calibration:
         What more cycles would buy.
     verified : Verified or None
         What labelled obstruction runs say.
+    compared : tuple of Compared
+        Trials with a household scale beside their simulation: an indication.
     apart : float
         Mean distance of the recorded closing profile from that of the simulated leaf. [A]
     warnings : tuple of str
@@ -188,6 +193,7 @@ class Calibration:
     tradeoff: tuple[Tradeoff, ...]
     bought: tuple[Bought, ...]
     verified: Verified | None
+    compared: tuple[Compared, ...]
     apart: float
     warnings: tuple[str, ...]
     complete: bool = True
@@ -226,6 +232,8 @@ def calibrate(
     traces: Sequence[Trace],
     obstructed: Sequence[Trace] = (),
     *,
+    trials: Sequence[ForceTrial] = (),
+    levers: bool = True,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
 ) -> Calibration:
@@ -239,6 +247,10 @@ def calibrate(
         Moves with nothing in the way.
     obstructed : sequence of Trace
         Moves with something in the way: they verify, and tune nothing.
+    trials : sequence of ForceTrial
+        Trials with a household scale: they are compared, and tune nothing.
+    levers : bool
+        Whether levers are tried where a simulated contact is over a limit.
     progress : Callable or None
         Is told how many moves of how many are heard.
     cancel : Cancel or None
@@ -253,6 +265,8 @@ def calibrate(
     ------
     RequestError
         Where there are too few moves, or what a door needs is not described.
+    EvidenceError
+        Where a trial stands at a gap that the travel does not have.
     StoppedError
         Where it was ended early while moves were heard.
     """
@@ -265,6 +279,7 @@ def calibrate(
     over = any(not each.kept for each in found)
     controller = described.project.controller
     reading = sensing(described.project)
+    beside = compared(trial.stage, trial.settings, trials)
     return Calibration(
         described=described,
         left_out=left_out,
@@ -277,12 +292,13 @@ def calibrate(
         settings=calibrated(base, learnt, trained),
         presses=found,
         sensed=tuple(sensed_at(trial.stage, trial.settings, None if reading is None else reading.step)),
-        helped=_helped(described, clean, learnt, trained, cancel) if over else (),
+        helped=_helped(described, clean, learnt, trained, cancel) if over and levers else (),
         tradeoff=tuple(_tradeoff(trial, learnt)),
         bought=more_cycles(learnt[-1].threshold(Branch.RESIDUAL), PARTS),
         verified=_verified(learnt, obstructed, base) if obstructed else None,
+        compared=beside,
         apart=float(np.mean(np.abs(learnt[-1].profile.bins - trial.profiles[Way.CLOSING].bins))),
-        warnings=(*_warnings(learnt, trained, base), *_beforehand(found)),
+        warnings=(*_warnings(learnt, trained, base), *beforehand(found), *sentences(beside)),
         complete=not stopped(cancel),
     )
 
@@ -410,11 +426,25 @@ def _warnings(learnt: Sequence[Learnt], trained: Trained, base: Record) -> Itera
         yield "no fitted law holds for any detector; look at the pictures for moves that were disturbed"
 
 
-def _beforehand(found: Sequence[Press]) -> Iterator[str]:
-    """Weather in which the simulated leaf does not even get to what it is to meet."""
+def beforehand(found: Sequence[Press]) -> Iterator[str]:
+    """Weather in which the simulated leaf does not get to what it is to meet; and what it would not let go.
+
+    Parameters
+    ----------
+    found : sequence of Press
+        Simulated contacts.
+    """
     days = list(dict.fromkeys(each.weather for each in found if each.by_itself))
     if days:
         yield (
             f"in simulation the free leaf reverses by itself in this weather: {'; '.join(days)}; nothing was "
             "trained there, or the drive cannot get there: record in such weather, and calibrate again"
+        )
+    held = max(found, key=lambda each: each.held, default=None)
+    if held is not None and held.held > 0.0:
+        yield (
+            f"something that yields ({1e-3 * held.stiffness:.0f} N/mm, gap {1e3 * held.gap:.0f} mm, "
+            f"{held.weather}) is pressed with {held.held:.0f} N for good, and nothing reverses: that is "
+            f"below the limits of peak and duration, but above the {REST_FORCE:.0f} N that a force test "
+            "allows after 5 s; a present sensor or a pressure edge would tell it"
         )

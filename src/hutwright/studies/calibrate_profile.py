@@ -15,7 +15,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from hutwright.native.records import BINS, START_BINS, Record
-from hutwright.studies.calibrate_heard import Heard, low_pass
+from hutwright.studies.calibrate_heard import TICK, Heard, low_pass
 
 Floats = NDArray[np.float64]
 LAG = 0.128  # of the slow mean that the rise is measured from: door.h [s]
@@ -28,6 +28,7 @@ MOST_SLOPE = (0.030, 5.0)  # that the core takes [A/K, A/V]
 # Weight of a straight line through bins that no row has seen, against one row. A choice of this project [-]
 SMOOTH, START_WEIGHT = 1e-3, 1e-2
 BASES = BINS + START_BINS
+FUZZ = 0.02  # of a row: recorded times are rounded, and 15 rows must not become 14 by that [-]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -330,9 +331,15 @@ def _rises(moves: Sequence[Heard], beyond: Sequence[Floats], told: Told) -> list
 
 
 def _lasting(values: Floats, counts: NDArray[np.bool_], step: float, after: float) -> float:
-    """The greatest level that is kept for so long together [A]."""
+    """The greatest level that is kept for so long together [A].
+
+    The core counts milliseconds. Of rows further apart as many are asked for as surely lie within that time,
+    and one fewer: the filter rounds off a steep pulse between rows, as a step of the duty makes one, and it
+    would seem shorter here than to the core.
+    """
     seen = np.where(counts, values, -np.inf)
-    wide = max(int(np.ceil(after / step - 1e-9)), 1)
+    between = 1 if step > 1.5 * TICK else 0
+    wide = max(int(after / step + FUZZ) - between, 1)
     if len(seen) < wide:
         return float("-inf")
     return float(sliding_window_view(seen, wide).min(axis=1).max())
