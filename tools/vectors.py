@@ -170,6 +170,35 @@ def obstructed() -> Recorded:
     return leaf.press(1050)
 
 
+def pressed_edge() -> Recorded:
+    """An edge pressed while closing: briefly, for long, in the dead time; failing; and while opening."""
+    leaf = Recorded(1.0, most_reversals=9)
+    leaf.run(80).say(Word.OPEN).run(5)
+    leaf.decide["first_move"] = 0
+    leaf.inputs["supply_mV"], leaf.inputs["temperature_dC"] = 12340, 87
+    for closing_ms, pressed_ms, says in ((200, 1, Eye.SEES), (330, 90, Eye.SEES), (12, 60, Eye.SEES),
+                                         (260, 40, Eye.FAILED)):  # fmt: skip
+        leaf.run(60).say(Word.CLOSE).run(closing_ms)
+        leaf.inputs["edge"] = says
+        leaf.run(pressed_ms)
+        leaf.inputs["edge"] = Eye.CLEAR
+        leaf.until(Mode.OPEN)
+    leaf.run(60).say(Word.CLOSE)
+    leaf.until(Mode.SHUT)
+    leaf.run(60).say(Word.OPEN).run(150)
+    leaf.inputs["edge"] = Eye.SEES
+    leaf.run(40).say(Word.CLOSE)
+    leaf.until(Mode.OPEN)
+    leaf.run(30).say(Word.CLOSE).run(10)
+    leaf.inputs["edge"] = Eye.CLEAR
+    leaf.say(Word.CLOSE).run(200)
+    leaf.inputs["edge"] = leaf.inputs["present"] = Eye.SEES
+    leaf.run(5)
+    leaf.inputs["edge"] = leaf.inputs["present"] = Eye.CLEAR
+    leaf.until(Mode.OPEN)
+    return leaf.run(30)
+
+
 def all_ways_to_command() -> Recorded:
     """Button with bounce, relay, sensor, a lost link, closing by itself, the winter."""
     leaf = Recorded(1.0, auto_close_s=1, link_lost_ms=200, link_lost=LinkLost.STOP)
@@ -245,7 +274,8 @@ def a_storm() -> Recorded:
 
 
 SEQUENCES: tuple[Callable[[], Recorded], ...] = (
-    there_and_back, own_switches_in_the_cold, obstructed, all_ways_to_command, things_go_wrong, a_storm,
+    there_and_back, own_switches_in_the_cold, obstructed, pressed_edge, all_ways_to_command,
+    things_go_wrong, a_storm,
 )  # fmt: skip
 
 

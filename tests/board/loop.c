@@ -105,6 +105,7 @@ static void wire(const door_inputs *inputs) {
     machine_pin(board, 'B', 0, inputs->button == 0);
     machine_pin(board, 'D', 2, inputs->relay == 0);
     machine_pin(board, 'D', 3, inputs->sensor == 0);
+    machine_pin(board, 'B', 4, inputs->edge != DOOR_EYE_SEES);
     machine_echo(board, 400u, inputs->present == DOOR_EYE_SEES     ? 1500u
                               : inputs->present == DOOR_EYE_FAILED ? 0u
                                                                    : 9000u);

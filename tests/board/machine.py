@@ -22,7 +22,7 @@ from tests.conftest import IN_CI
 FOLDER = Path(__file__).parent
 SIMAVR = Path("/usr/include/simavr")
 MS = 16_000  # cycles
-STATE_BYTES = 185
+STATE_BYTES = 215
 
 
 @functools.cache

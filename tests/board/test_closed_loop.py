@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 
 from hutwright.native import engine
-from hutwright.native.board_plan import BoardPlan
+from hutwright.native.board_plan import BoardPlan, config_text
 from hutwright.native.engine import sealed
 from hutwright.native.records import Record
 from hutwright.native.scenario import Event, obstacle, scenario
-from hutwright.native.words import EventKind, Mode
-from tests.board.machine import Machine
+from hutwright.native.words import Commands, Counter, EventKind, Eye, Eyes, Mode, When
+from tests.board.machine import Machine, firmware
 from tests.native.doors import hinged, settings_for, sliding
 
 TICK = 1e-3
@@ -24,11 +24,26 @@ def pressed(time: float) -> list[Event]:
     return [Event(EventKind.BUTTON, time, 1.0), Event(EventKind.BUTTON, time + 0.2, 0.0)]
 
 
+def pressing(face: float, stiffness: float) -> list[Event]:
+    """Something in the leaf's way, and an edge that says so at the first touch."""
+    place = face / float(hinged()["edge_radius"])
+    meets, leaves = When.PASSING_CLOSING, When.PASSING_OPENING
+    return [
+        obstacle(0.0, face=face, stiffness=stiffness),
+        Event(EventKind.EDGE, 0.1, Eye.SEES, when=meets, place=place),
+        Event(EventKind.EDGE, 0.1, Eye.CLEAR, when=leaves, place=place),
+    ]
+
+
 SCENARIOS: dict[str, tuple[Callable[[], Record], list[Event], dict[str, Any]]] = {
     "opens": (hinged, pressed(0.1), {"duration": 12.0, "settle": 0.3}),
     "shuts": (hinged, pressed(0.1), {"duration": 12.0, "settle": 0.3, "start_open": True}),
     "shuts_on_something_stiff": (
         hinged, [*pressed(0.1), obstacle(0.0, face=0.3, stiffness=25000.0)],
+        {"duration": 12.0, "settle": 0.5, "start_open": True},
+    ),
+    "shuts_on_something_that_presses_its_edge": (
+        hinged, [*pressed(0.1), *pressing(0.3, 25000.0)],
         {"duration": 12.0, "settle": 0.5, "start_open": True},
     ),
     "shuts_on_something_soft": (
@@ -44,24 +59,33 @@ SCENARIOS: dict[str, tuple[Callable[[], Record], list[Event], dict[str, Any]]] =
         {"duration": 8.0, "settle": 0.3, "start_open": True},
     ),
 }  # fmt: skip
-EVERYDAY = {"shuts_on_something_stiff"}
+EVERYDAY = {"shuts_on_something_stiff", "shuts_on_something_that_presses_its_edge"}
+
+
+@pytest.fixture(scope="module")
+def with_edge(require_tool):
+    return firmware(require_tool("avr-gcc"), config_text(BoardPlan(edge=True)))
 
 
 @pytest.mark.parametrize(
     "name",
     [pytest.param(each, marks=() if each in EVERYDAY else pytest.mark.slow) for each in SCENARIOS],
 )
-def test_it_does_what_the_native_controller_does_within_two_ticks_and_three_percent(binary, tools, name):
+def test_it_does_what_the_native_controller_does_within_two_ticks_and_three_percent(
+    binary, with_edge, tools, name
+):
     make, events, rest = SCENARIOS[name]
     door = make()
     # The board's converter, also for the native controller.
     door["sensor_step"], door["supply_step"] = PLAN.current_per_count, PLAN.supply_per_count
     settings = settings_for(door).copy()
-    settings["commands"] = 1 | 4
+    settings["commands"] = Commands.BUTTON | Commands.LINE
+    edge = "edge" in name
+    settings["eyes"] = int(settings["eyes"]) | (Eyes.EDGE if edge else 0)
     settings = sealed(settings)
     scene = scenario(events, **rest)
     native = engine.run(door, settings, scene, rows=False).result
-    with Machine(binary, settings, tools) as board:
+    with Machine(with_edge if edge else binary, settings, tools) as board:
         board.lib.machine_echo(board.at, 400, 9000)
         board.run(350)
         board.say("hello")
@@ -79,7 +103,12 @@ def test_it_does_what_the_native_controller_does_within_two_ticks_and_three_perc
     assert played["peak_force"] == pytest.approx(native["peak_force"], rel=0.03)
     assert played["peak_seen"] == pytest.approx(native["peak_seen"], rel=0.03)
     assert played["peak_current"] == pytest.approx(native["peak_current"], rel=0.03)
-    if "something" in name:
+    if edge:
+        assert native["counters"][Counter.EDGE] == played["counters"][Counter.EDGE] == 1
+        assert 0.0 < played["trip_time"] - played["contact_time"] <= 2.5 * TICK
+        assert played["back_time"] - played["contact_time"] < 0.3
+        assert native["end_mode"] == Mode.OPEN
+    elif "something" in name:
         assert native["trip_time"] > 0.0
         assert native["peak_force"] > 20.0
     if name == "loses_its_sensor":

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from hutwright.native.words import Mode
-from tests.board.machine import firmware_of_core, play_vectors
+from tests.board.machine import STATE_BYTES, firmware_of_core, play_vectors
 from tools import vectors
 
 WORDS = ("open", "close", "open", "close", "open", "close", "stop", "clear", "layup", "wake", "wake", "alive")
@@ -95,6 +95,6 @@ def test_the_saved_vectors_agree_on_the_board(path, require_tool, tools):
 def test_the_comparison_can_fail(board):
     storm(board, 60, 3)
     spoilt = np.array([1], np.uint8).tobytes()  # another reason in the board's memory than the host's
-    board.lib.machine_write(board.at, board.facts.places["board_state"] + 120, spoilt * 8, 8)
+    board.lib.machine_write(board.at, board.facts.places["board_state"] + STATE_BYTES - 65, spoilt * 8, 8)
     board.lib.loop_ticks(200)
     assert board.compared().different > 0

@@ -23,6 +23,7 @@ MEANT = {
     "apart": "a difference of two signed values as an unsigned one",
     "magnitude": "the size of the least value too",
     "judge": "the residual shifted by 32768",
+    "keep_slow": "the residual shifted by 32768",
 }
 # Where a difference stays above nought only by what a product is exactly: left out of the claim.
 TOO_FINE = {
@@ -35,6 +36,7 @@ SEEN = (
     "place_known",
 )  # fmt: skip
 MOST_MA = 60000
+MOST_BY_WEATHER_MA = 6711 + 65535  # the cuts of either change of the expected current
 OPEN = 1 << 30
 
 
@@ -92,10 +94,15 @@ def bounds(s: Any, d: Any) -> dict[str, Any]:
         "the offset is one that is believed": z3.And(
             d.offset_mA <= s.zero_most_mA, d.offset_mA >= -s.zero_most_mA),
         "expected and greatest current are within their cuts": z3.And(
-            upto(d.expected_mA, MOST_MA), upto(d.greatest_mA, 40000), upto(d.current_mA, MOST_MA)),
+            upto(d.expected_mA, MOST_MA), upto(d.current_mA, MOST_MA)),
+        "the greatest bins are bins": z3.And(upto(d.greatest_opening, 31), upto(d.greatest_closing, 31)),
+        "what was reckoned for temperature and supply is within its cuts": z3.And(
+            d.by_weather_mA >= -MOST_BY_WEATHER_MA, d.by_weather_mA <= MOST_BY_WEATHER_MA,
+            z3.ULE(d.wider_mA, s.widen_most_mA)),
         "the residual can be turned": z3.And(d.residual_mA >= -32767, d.residual_mA <= 32767),
         "flags are 0 or 1 and ways are ways": z3.And(
-            *(upto(flag, 1) for flag in (d.lag_full, d.place_known, d.zeroed, d.offset_known, d.offset_bad)),
+            *(upto(flag, 1) for flag in (d.lag_full, d.place_known, d.zeroed, d.offset_known, d.offset_bad,
+                                      d.outside)),
             upto(d.way, 2), upto(d.turning, 2)),
     }  # fmt: skip
 

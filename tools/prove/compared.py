@@ -53,7 +53,10 @@ def cases(number: int, rng: np.random.Generator) -> Cases:
     settings["zero_ms"] = np.maximum(settings["zero_ms"], 1)
     detect, decide = state["detect"], state["decide"]
     detect["lag_at"] %= records.DETECT_STATE["lagged"].shape[0]
+    for greatest in ("greatest_opening", "greatest_closing"):
+        detect[greatest] %= settings["opening"]["profile_mA"].shape[1]
     detect["zero_sum_mA"] //= 2
+    detect["by_weather_mA"] //= 4
     for share in ("place_q30", "mark_q30", "covered_q30"):
         detect[share] %= records.PLACE_OPEN + 1
     _calm(made, rng)

@@ -236,9 +236,6 @@ class Expressions:
         found: Spots = []
         for guard, path in self._pointed(base, node):
             row = self.places.kind(path[:-1], node)
-            if isinstance(row, Struct) and index.fixed:
-                found.append((guard, self._field_beyond(path, row, index.low, node)))
-                continue
             if not isinstance(row, Row):
                 raise RefusedError(node, "an index into something that is no array")
             first = path[-1]
@@ -253,16 +250,6 @@ class Expressions:
                 here = True if low == high else compare("==", index, known(at, index.kind))
                 found.append((both(guard, here), (*path[:-1], first + at)))
         return [spot for spot in found if spot[0] is not False]
-
-    def _field_beyond(self, path: Path, struct: Struct, steps: int, node: Any) -> Path:
-        """The field so many further in the same struct, where all in between have one width."""
-        names = [name for name, _ in struct.fields]
-        at = names.index(path[-1])
-        passed = struct.fields[at : at + steps + 1]
-        widths = {kind.bits if isinstance(kind, Whole) else None for _, kind in passed}
-        if len(passed) != steps + 1 or len(widths) != 1 or None in widths:
-            raise RefusedError(node, "an index from field to field beyond those of one width")
-        return (*path[:-1], names[at + steps])
 
     def _load(self, spots: Spots, node: Any) -> Value | Ref:
         kind = self.places.kind(spots[0][1], node)

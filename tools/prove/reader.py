@@ -16,13 +16,15 @@ from pycparser import c_ast
 
 from tools.prove.expressions import Expressions
 from tools.prove.memory import Path, Ref
-from tools.prove.source import Kind, Pointer, Program, RefusedError, Whole, fields_of
+from tools.prove.source import Kind, Pointer, Program, RefusedError, Whole, fields_of, layout
 from tools.prove.sums import Sums, Truth, Value, both, choose, compare, either, known, nay, unknown
 
 MOST_TURNS = 4096
 DEEPEST = 40
 # Sets every byte of an object to 0; it is taken at its word, since bytes of structs are not read.
 BLANKS = "door_blank"
+# The field of 16 bits that begins with a byte of an object: read through its layout, for the same reason.
+FIELD = "field_at"
 
 
 class Reader(Expressions):
@@ -113,7 +115,22 @@ class Reader(Expressions):
         if name == BLANKS:
             self._blank(node.args.exprs[0])
             return None
+        if name == FIELD:
+            return self._field(node)
         return self.call(name, [self._value(each) for each in (node.args.exprs if node.args else ())], node)
+
+    def _field(self, node: Any) -> Value:
+        """What two bytes of an object mean, low byte first, where a field of 16 bits begins there."""
+        ref, at = self._value(node.args.exprs[0]), self._number(node.args.exprs[1])
+        bits = Whole(16, signed=False)
+        if not isinstance(ref, Ref) or not at.fixed or len(ref.ways) != 1 or ref.ways[0][1] is None:
+            raise RefusedError(node, "a field is read at a byte that is known, of one object")
+        path = ref.ways[0][1]
+        inner = layout(self.places.kind(path, node), node).get(at.low)
+        if inner is None:
+            raise RefusedError(node, f"no field of 16 bits begins with byte {at.low}")
+        value = self.at(*path, *inner)
+        return Value(bits, bits.low, bits.high, value.term) if value.kind.signed else value
 
     # ---- statements -----------------------------------------------------------------------------------
 

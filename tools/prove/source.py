@@ -329,6 +329,21 @@ def fields_of(kind: Kind, path: tuple[Any, ...]) -> Iterator[tuple[tuple[Any, ..
             yield path, kind
 
 
+def layout(kind: Kind, node: Any) -> dict[int, tuple[Any, ...]]:
+    """Byte to path of the fields of 16 bits; a kind that some compiler would pad is refused."""
+    at, found = 0, {}
+    for path, plain in fields_of(kind, ()):
+        size = size_of(plain, node)
+        if at % size:
+            raise RefusedError(
+                node, f"before {path[-1]} there may be padding: where it is is the compiler's own"
+            )
+        if size == 2:
+            found[at] = path
+        at += size
+    return found
+
+
 def size_of(kind: Kind | None, node: Any) -> int:
     """Bytes of a kind without padding; a struct's may have some, so it is refused."""
     if isinstance(kind, Whole):

@@ -43,7 +43,7 @@ class Detector:
         )  # fmt: skip
         self._at = [ffi.cast(name, array.ctypes.data) for name, array in zip(names, self._kept, strict=True)]
         self.state, self.decided, self.inputs, self.seen = (array[0] for array in arrays)
-        lib.door_detect_begin(self._at[1])
+        lib.door_detect_begin(self._at[0], self._at[1])
         arrays[2][0] = still()
         self.decided["way"], self.decided["duty_permille"], self.decided["enable"] = way, duty, 1
         if place is not None:

@@ -12,7 +12,7 @@ import pytest
 from hutwright.laws.force_trace import time_above
 from hutwright.native import engine, records
 from hutwright.native.scenario import Event, fill, obstacle, scenario
-from hutwright.native.words import Ended, EventKind, Mode, When, Word
+from hutwright.native.words import Counter, Ended, EventKind, Eye, Eyes, Mode, When, Word
 from tests.native.doors import DOORS, hinged, settings_for, sliding
 
 OPEN = Event(EventKind.WORD, 0.3, Word.OPEN)
@@ -74,6 +74,33 @@ def test_a_closing_that_meets_something_reverses_and_opens():
         time_above(run.rows["time"], run.rows["force_seen"], 25.0), abs=2e-3
     )
     assert result["broken"] == 0
+
+
+@pytest.mark.parametrize("name", DOORS)
+def test_a_pressed_edge_turns_the_leaf_wherever_in_the_millisecond_it_is_touched(name):
+    door = DOORS[name]()
+    settings = settings_for(door).copy()
+    settings["eyes"] = Eyes.PRESENT | Eyes.EDGE
+    settings = engine.sealed(settings)
+    took_ms = []
+    for step in range(24):  # 0.2 mm in all: a few milliseconds of the way
+        face = 0.2 + 9e-6 * step
+        place = face / float(door["edge_radius"])
+        events = [
+            Event(EventKind.WORD, 0.3, Word.CLOSE),
+            obstacle(0.0, face=face, stiffness=2500.0),
+            Event(EventKind.EDGE, 0.3, Eye.SEES, when=When.PASSING_CLOSING, place=place),
+            Event(EventKind.EDGE, 0.3, Eye.CLEAR, when=When.PASSING_OPENING, place=place),
+        ]
+        scene = scenario(events, duration=30.0, start_open=True, settle=0.5)
+        result = engine.run(door, settings, scene, rows=False).result
+        assert result["counters"][Counter.EDGE] == 1
+        assert Mode(result["end_mode"]) is Mode.OPEN
+        assert result["trip_time"] < result["back_time"] < result["contact_time"] + 0.3
+        took_ms.append(1e3 * (result["trip_time"] - result["contact_time"]))
+    # the controller looks each millisecond
+    assert min(took_ms) > 0.0
+    assert max(took_ms) < 1.01
 
 
 def test_one_seed_gives_the_same_bits_and_another_seed_others():

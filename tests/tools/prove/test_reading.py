@@ -86,6 +86,8 @@ def test_promotes_as_c_does(body, by_16, by_32):
         ("struct { uint8_t x; uint8_t y; } s = {.y = 4u}, r; r = s; r.x = 2u; return r.x + r.y + s.x;", 6),
         ("uint8_t a = 2u; uint16_t b = 3u; if (a > 5u) { return a; } return b;", 3),
         ("uint8_t a = 0u; return (a != 0u && 1u / a > 0u) || a == 0u ? 3 : 4;", 3),
+        ("struct { uint8_t x; uint8_t y; uint16_t p; int16_t q; } s = {1u, 2u, 300u, -2}; "
+         "return (int32_t)(field_at(&s, 2u) == 300u) + (int32_t)(field_at(&s, 4u) == 65534u);", 2),
     ],
 )  # fmt: skip
 def test_reads_statements_as_c_does(body, wanted, int_bits):
@@ -100,6 +102,8 @@ def test_reads_statements_as_c_does(body, wanted, int_bits):
         ("return missing();", "defined nowhere"),
         ("static uint8_t n; return n;", "stays between calls"),
         ("int32_t a; while (a < 3) { a++; } return a;", "end does not follow from constants"),
+        ("struct { uint16_t p; } s = {1u}; return field_at(&s, 1u);", "begins with byte 1"),
+        ("struct { uint8_t x; uint16_t p; } s = {1u, 2u}; return field_at(&s, 1u);", "may be padding"),
     ],
 )
 def test_refuses_what_it_does_not_understand_with_a_sentence_and_a_place(body, sentence):

@@ -1,6 +1,7 @@
 /* What to do.  See door.h for the behaviour; here is no multiplication and no division, so that a prover can
  * take what detect.c has found as anything at all.
  */
+#include "near.h"
 #include "parts.h"
 
 #define LIMIT_STUCK_MS 100u /* a limit may be made so long while the place denies it */
@@ -462,6 +463,7 @@ void door_decide(const door_settings *settings, door_decide_state *state, const 
                  const door_seen *seen, uint16_t *counters, door_outputs *outputs)
 {
     door_heard heard;
+    DOOR_NEAR(state);
     state->anchor = DOOR_ANCHOR_NONE;
     state->mark = 0u;
     if (state->refusal != DOOR_SETTINGS_GOOD) {

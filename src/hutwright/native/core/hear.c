@@ -1,47 +1,64 @@
 /* What the controller hears and sees besides the current, and the times it counts.  No multiplication and no
  * division. */
+#include "lasts.h"
+#include "near.h"
 #include "parts.h"
+
+#define SETTLED_MADE 1u
+#define SETTLED_LET_GO 2u
+
+/* A contact with another level than the one that counts: it counts after debounce_ms together.  Gives 1
+ * where it has just been made, 2 where it has just been let go, 0 else, and where it had not been read
+ * before; D1. */
+static uint8_t settle(const door_settings *settings, uint8_t level, uint8_t *kept, uint8_t *count_ms)
+{
+    uint8_t before = *kept;
+    *count_ms = (uint8_t)(*count_ms < 255u ? *count_ms + 1u : *count_ms);
+    if (*count_ms < settings->debounce_ms) {
+        return 0u;
+    }
+    *count_ms = 0u;
+    *kept = level;
+    if (before == DOOR_UNREAD) {
+        return 0u;
+    }
+    return level != 0u ? (uint8_t)SETTLED_MADE : (uint8_t)SETTLED_LET_GO;
+}
+
+static inline uint8_t hear_contact(const door_settings *settings, uint8_t raw, uint8_t *kept,
+                                   uint8_t *count_ms)
+{
+    uint8_t level = raw != 0u ? 1u : 0u;
+    uint8_t turned = 0u;
+    if (level == *kept) {
+        *count_ms = 0u;
+    } else {
+        turned = settle(settings, level, kept, count_ms);
+    }
+    return turned;
+}
 
 static uint8_t hear_button(const door_settings *settings, door_decide_state *state, const door_inputs *inputs)
 {
-    uint8_t level = inputs->button != 0u ? 1u : 0u;
-    uint8_t pressed = 0u;
-    state->button_ms = door_counted(state->button_ms, level != state->button ? 1u : 0u);
-    if (state->button_ms >= settings->debounce_ms) {
-        pressed = level != 0u && state->button == 0u ? 1u : 0u;
-        state->button = level;
-        state->button_ms = 0u;
+    uint8_t turned = hear_contact(settings, inputs->button, &state->button, &state->button_ms);
+    if (state->button == 1u) {
+        state->held_ms = door_more(state->held_ms);
+    } else {
+        state->held_ms = 0u;
     }
-    state->held_ms = door_counted(state->held_ms, state->button == 1u ? 1u : 0u);
-    return (settings->commands & DOOR_BY_BUTTON) != 0u ? pressed : 0u;
+    return (settings->commands & DOOR_BY_BUTTON) != 0u && turned == SETTLED_MADE ? 1u : 0u;
 }
 
 static uint8_t hear_relay(const door_settings *settings, door_decide_state *state, const door_inputs *inputs)
 {
-    uint8_t level = inputs->relay != 0u ? 1u : 0u;
-    uint8_t turned = 0u;
-    state->relay_ms = door_counted(state->relay_ms, level != state->relay ? 1u : 0u);
-    if (state->relay_ms >= settings->debounce_ms) {
-        if (state->relay != DOOR_UNREAD) {
-            turned = level != 0u ? 1u : 2u;
-        }
-        state->relay = level;
-        state->relay_ms = 0u;
-    }
+    uint8_t turned = hear_contact(settings, inputs->relay, &state->relay, &state->relay_ms);
     return (settings->commands & DOOR_BY_RELAY) != 0u ? turned : 0u;
 }
 
 static uint8_t hear_sensor(const door_settings *settings, door_decide_state *state, const door_inputs *inputs)
 {
-    uint8_t level = inputs->sensor != 0u ? 1u : 0u;
-    uint8_t asked = 0u;
-    state->sensor_ms = door_counted(state->sensor_ms, level != state->sensor ? 1u : 0u);
-    if (state->sensor_ms >= settings->debounce_ms) {
-        asked = level != 0u && state->sensor == 0u ? 1u : 0u;
-        state->sensor = level;
-        state->sensor_ms = 0u;
-    }
-    return (settings->commands & DOOR_BY_SENSOR) != 0u ? asked : 0u;
+    uint8_t turned = hear_contact(settings, inputs->sensor, &state->sensor, &state->sensor_ms);
+    return (settings->commands & DOOR_BY_SENSOR) != 0u && turned == SETTLED_MADE ? 1u : 0u;
 }
 
 static uint8_t hear_word(const door_settings *settings, const door_inputs *inputs)
@@ -62,7 +79,7 @@ static uint8_t hear_link(const door_settings *settings, door_decide_state *state
         state->link_was_lost = DOOR_LINK_WELL;
     } else if (state->link_was_lost == DOOR_LINK_WELL && settings->link_lost_ms != 0u
                && (settings->commands & DOOR_BY_LINE) != 0u) {
-        state->link_ms = door_up(state->link_ms);
+        state->link_ms = door_more(state->link_ms);
         if (state->link_ms >= settings->link_lost_ms) {
             lost = 1u;
             state->link_was_lost = DOOR_LINK_DUE;
@@ -98,6 +115,7 @@ static uint8_t see_veto(const door_settings *settings, door_decide_state *state,
 void door_hear(const door_settings *settings, door_decide_state *state, const door_inputs *inputs,
                door_heard *heard, uint16_t *counters)
 {
+    DOOR_NEAR(state);
     heard->word = hear_word(settings, inputs);
     heard->pressed = hear_button(settings, state, inputs);
     heard->relay = hear_relay(settings, state, inputs);
@@ -105,28 +123,24 @@ void door_hear(const door_settings *settings, door_decide_state *state, const do
     heard->lost = hear_link(settings, state, inputs, counters);
     heard->veto = see_veto(settings, state, inputs);
     heard->edge = (settings->eyes & DOOR_HAS_EDGE) != 0u && inputs->edge == DOOR_EYE_SEES ? 1u : 0u;
-    state->low_supply_ms =
-        door_counted(state->low_supply_ms,
-                     state->way != DOOR_STILL && inputs->supply_mV < settings->stop_below_mV ? 1u : 0u);
-    heard->low = state->low_supply_ms >= settings->stop_below_ms ? 1u : 0u;
+    heard->low = door_lasts(&state->low_supply_ms,
+                            state->way != DOOR_STILL && inputs->supply_mV < settings->stop_below_mV ? 1u : 0u,
+                            settings->stop_below_ms);
 }
 
 /* What runs by itself from tick to tick. */
 void door_count_time(const door_settings *settings, door_decide_state *state, const door_inputs *inputs,
                      const door_seen *seen)
 {
-    uint8_t kept_open = ((settings->commands & DOOR_BY_SENSOR) != 0u && state->sensor == 1u)
-                             || ((settings->commands & DOOR_BY_RELAY) != 0u && state->relay == 1u)
-                          ? 1u
-                          : 0u;
     uint8_t denied = 0u;
     if (state->way != DOOR_STILL && state->dead_ms > 0u) {
         state->dead_ms = (uint16_t)(state->dead_ms - 1u);
     } else if (state->way != DOOR_STILL && state->run_ms == 0u) {
         state->wait_ms = door_up(state->wait_ms);
     }
-    if (state->mode != DOOR_OPEN || kept_open != 0u) {
-        state->open_ms = 0u;
+    if (state->mode != DOOR_OPEN || ((settings->commands & DOOR_BY_SENSOR) != 0u && state->sensor == 1u)
+        || ((settings->commands & DOOR_BY_RELAY) != 0u && state->relay == 1u)) {
+        state->open_ms = 0u; /* not open, or kept so */
         state->open_s = 0u;
     } else {
         state->open_ms = door_up(state->open_ms);
@@ -142,5 +156,9 @@ void door_count_time(const door_settings *settings, door_decide_state *state, co
             denied = seen->off_place != 0u || seen->at_shut != 0u ? 1u : 0u;
         }
     }
-    state->limit_ms = door_counted(state->limit_ms, denied);
+    if (denied != 0u) {
+        state->limit_ms = door_up(state->limit_ms);
+    } else {
+        state->limit_ms = 0u;
+    }
 }

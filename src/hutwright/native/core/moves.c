@@ -4,8 +4,10 @@
 /* An 8-bit board calls what a larger processor has in its stride. */
 #if defined(__AVR__)
 #define CALLED __attribute__((noinline))
+#define INSIDE static inline __attribute__((always_inline))
 #else
 #define CALLED
+#define INSIDE static inline
 #endif
 
 CALLED uint16_t door_up(uint16_t count)
@@ -13,18 +15,16 @@ CALLED uint16_t door_up(uint16_t count)
     return (uint16_t)(count < 65535u ? count + 1u : count);
 }
 
-CALLED uint16_t door_counted(uint16_t count, uint8_t goes_on)
-{
-    return goes_on != 0u ? door_up(count) : (uint16_t)0u;
-}
-
 void door_tally(uint16_t *counters, uint8_t which)
 {
-    counters[which] = door_up(counters[which]);
+    uint16_t count = counters[which];
+    if (count < 65535u) {
+        counters[which] = (uint16_t)(count + 1u);
+    }
 }
 
 /* The drive goes off, both ways. */
-void door_rest_in(door_decide_state *state, uint8_t mode, uint8_t why)
+INSIDE void come_to_rest(door_decide_state *state, uint8_t mode, uint8_t why)
 {
     state->mode = mode;
     state->why = why;
@@ -41,12 +41,17 @@ void door_rest_in(door_decide_state *state, uint8_t mode, uint8_t why)
     state->needs_zero = 0u;
 }
 
+void door_rest_in(door_decide_state *state, uint8_t mode, uint8_t why)
+{
+    come_to_rest(state, mode, why);
+}
+
 /* A way is taken: off for the dead time first. */
 void door_set_out(const door_settings *settings, door_decide_state *state, uint8_t mode, uint8_t way,
                   uint8_t why)
 {
     uint8_t resting = state->way == DOOR_STILL || state->needs_zero != 0u ? 1u : 0u;
-    door_rest_in(state, mode, why);
+    come_to_rest(state, mode, why);
     state->way = way;
     state->dead_ms = settings->dead_ms;
     state->needs_zero = resting;

@@ -5,9 +5,11 @@
 #include "door.h"
 
 /* detect.c: all arithmetic on current and place.  Reads the duty that was commanded in the tick before. */
-void door_detect_begin(door_detect_state *state);
+void door_detect_begin(const door_settings *settings, door_detect_state *state);
 void door_detect(const door_settings *settings, door_detect_state *state, const door_decide_state *decided,
                  const door_inputs *inputs, door_seen *seen);
+void door_detect_ahead(const door_settings *settings, door_detect_state *state,
+                       const door_decide_state *decided, int16_t temperature_dC, uint16_t supply_mV);
 
 #define DOOR_UNREAD 2u            /* a contact that has not been read for debounce_ms yet */
 
@@ -25,7 +27,6 @@ typedef struct {
 
 /* moves.c: how the decider's state changes. */
 uint16_t door_up(uint16_t count);                          /* one more, up to 65535 */
-uint16_t door_counted(uint16_t count, uint8_t goes_on);    /* the same while it goes on, else 0 */
 void door_tally(uint16_t *counters, uint8_t which);        /* one more of a door_counter */
 void door_rest_in(door_decide_state *state, uint8_t mode, uint8_t why);
 void door_set_out(const door_settings *settings, door_decide_state *state, uint8_t mode, uint8_t way,

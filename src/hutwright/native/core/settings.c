@@ -5,14 +5,15 @@
 _Static_assert(sizeof(door_detector) == 88, "a detector has another layout here");
 _Static_assert(sizeof(door_settings) == 278, "settings have another layout here");
 
-/* CRC-16 with the polynomial x^16 + x^12 + x^5 + 1, a byte further, highest bit first.  By halves of a byte:
- * the same as bit by bit, in a quarter of the time. */
+/* CRC-16 with the polynomial x^16 + x^12 + x^5 + 1, a byte further, highest bit first.  By halves of a byte,
+ * and each byte of the result for itself: an 8-bit board shifts 16 bits one by one. */
 uint16_t door_crc_more(uint16_t crc, uint8_t byte)
 {
     uint8_t folded = (uint8_t)((uint8_t)(crc >> 8) ^ byte);
+    uint8_t high;
     folded = (uint8_t)(folded ^ (uint8_t)(folded >> 4));
-    return (uint16_t)((uint16_t)((uint16_t)(crc & 255u) << 8) ^ (uint16_t)((uint16_t)folded << 12)
-                      ^ (uint16_t)((uint16_t)folded << 5) ^ (uint16_t)folded);
+    high = (uint8_t)((uint8_t)(crc & 255u) ^ (uint8_t)(folded << 4) ^ (uint8_t)(folded >> 3));
+    return (uint16_t)((uint16_t)((uint16_t)high << 8) | (uint8_t)((uint8_t)(folded << 5) ^ folded));
 }
 
 uint16_t door_crc(const uint8_t *bytes, uint16_t number)
@@ -103,9 +104,11 @@ DOOR_TABLE bounds BOUNDS[] = {
     {500u, 10000u, DOOR_REFUSE_COMMAND},
 };
 #define NUMBER_OF_BOUNDS 46u
+#define BOUNDS_BEGIN 8u /* the byte that normal_permille begins with */
 
 _Static_assert(sizeof(BOUNDS) / sizeof(BOUNDS[0]) == NUMBER_OF_BOUNDS, "a line for each field");
-_Static_assert(8u + 2u * NUMBER_OF_BOUNDS + 2u * sizeof(door_detector) + 2u == sizeof(door_settings),
+_Static_assert(BOUNDS_BEGIN + 2u * (NUMBER_OF_BOUNDS + 1u) + 2u * sizeof(door_detector)
+                   == sizeof(door_settings),
                "fields of 16 bits from the eighth byte on, then the detectors and the checksum");
 
 /* What is found wrong is kept only where it comes before what has been found already. */
@@ -114,16 +117,22 @@ static uint8_t sooner(uint8_t refusal, uint8_t found)
     return found == DOOR_SETTINGS_GOOD || refusal < found ? refusal : found;
 }
 
+/* The field of 16 bits that begins with that byte of the settings; D3. */
+static uint16_t field_at(const door_settings *settings, uint8_t at)
+{
+    const uint8_t *bytes = (const uint8_t *)settings + at;
+    return (uint16_t)(bytes[0] | (uint16_t)((uint16_t)bytes[1] << 8));
+}
+
 /* The bounds of the table. */
 static uint8_t beyond_bounds(const door_settings *settings)
 {
-    const uint16_t *value = &settings->normal_permille;
     uint8_t found = DOOR_SETTINGS_GOOD;
     uint8_t i;
     for (i = 0u; i < NUMBER_OF_BOUNDS; i++) {
         uint8_t refusal = BOUNDS[i].refusal;
         uint16_t shift = (uint16_t)((uint16_t)(refusal & SIGNED) << 8); /* 32768 or nothing */
-        uint16_t shifted = (uint16_t)(value[i] + shift);
+        uint16_t shifted = (uint16_t)(field_at(settings, (uint8_t)(BOUNDS_BEGIN + 2u * i)) + shift);
         if (shifted < (uint16_t)(BOUNDS[i].low + shift) || shifted > (uint16_t)(BOUNDS[i].high + shift)) {
             found = sooner((uint8_t)(refusal & (uint8_t)~SIGNED), found);
         }

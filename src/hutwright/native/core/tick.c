@@ -13,7 +13,7 @@ void door_begin(const door_settings *settings, door_state *state, const uint16_t
 {
     uint16_t refusal = door_settings_refusal(settings);
     uint8_t i;
-    door_detect_begin(&state->detect);
+    door_detect_begin(settings, &state->detect);
     door_decide_begin(&state->decide, refusal);
     if (refusal == DOOR_SETTINGS_GOOD) {
         uint16_t rise = (uint16_t)(settings->normal_permille - settings->start_permille);
@@ -25,6 +25,14 @@ void door_begin(const door_settings *settings, door_state *state, const uint16_t
     }
     door_tally(state->counters, DOOR_N_POWER_UPS);
     door_blank((uint8_t *)&state->summary, (uint16_t)sizeof(door_summary));
+}
+
+void door_prepare(const door_settings *settings, door_state *state, int16_t temperature_dC,
+                  uint16_t supply_mV)
+{
+    if (state->decide.refusal == DOOR_SETTINGS_GOOD) {
+        door_detect_ahead(settings, &state->detect, &state->decide, temperature_dC, supply_mV);
+    }
 }
 
 static void see_nothing(door_seen *seen)

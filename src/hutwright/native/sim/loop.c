@@ -68,7 +68,6 @@ static uint16_t starting_permille(const sim_door *door, const door_settings *set
 static void moving(const sim_door *door, const door_settings *settings, const sim_scenario *scenario,
                    const sim_plant *plant, door_state *state) {
     uint8_t way = scenario->start_rate > 0.0 ? DOOR_OPENS : DOOR_CLOSES;
-    const door_detector *detector = way == DOOR_OPENS ? &settings->opening : &settings->closing;
     double current = 1e3 * fabs(plant->current);
     state->decide.mode = way == DOOR_OPENS ? DOOR_OPENING : DOOR_CLOSING;
     state->decide.way = state->decide.last_way = way;
@@ -81,9 +80,6 @@ static void moving(const sim_door *door, const door_settings *settings, const si
     state->detect.offset_known = 1;
     state->detect.offset_mA = (int16_t)floor(1e3 * door->sensor_offset + 0.5);
     state->detect.filtered_q16 = (uint32_t)(65536.0 * (current < 60000.0 ? current : 60000.0));
-    for (int32_t i = 0; i < DOOR_BINS; i++)
-        if (detector->profile_mA[i] > state->detect.greatest_mA)
-            state->detect.greatest_mA = detector->profile_mA[i];
     if (door->sense_supply_lead) current *= 1e-3 * state->decide.duty_permille;
     if (plant->current < 0.0 && !door->sense_supply_lead) current = -current;
     state->detect.last_mA[0] = state->detect.last_mA[1] = (int16_t)(current + 1e3 * door->sensor_offset);

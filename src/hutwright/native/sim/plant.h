@@ -142,6 +142,8 @@ typedef struct {
     int32_t under_150_ms, under_25_ms; /* the force has been below for so long after having been above */
     int32_t rest_ms;
     double moving_from; /* when that move was asked for; below zero: not under way */
+    int32_t mode_left; /* before mode_before */
+    double left_time; /* when that was left; below zero: never */
 } sim_watch;
 
 /* watch.c */

@@ -9,10 +9,14 @@ void sim_watch_begin(const sim_door *door, const sim_plant *plant, int32_t mode,
     watch->opened_last = watch->closed_last = NEVER;
     watch->contact_ms = -1;
     watch->mode_before = mode;
-    watch->moving_from = -1.0;
+    watch->moving_from = watch->left_time = -1.0;
     result->contact_time = result->trip_time = result->back_time = -1.0;
     result->open_time = result->close_time = -1.0;
     result->stored_start = sim_stored(door, plant);
+}
+
+static int32_t in_a_move(int32_t mode) {
+    return mode == DOOR_OPENING || mode == DOOR_CLOSING || mode == DOOR_REVERSING;
 }
 
 static int32_t veto(uint8_t eye) {
@@ -43,8 +47,7 @@ static void sides(const door_settings *settings, const door_outputs *outputs, in
 void sim_watch_command(const door_settings *settings, const door_state *state, const door_inputs *inputs,
                        const door_outputs *outputs, int32_t now, sim_watch *watch, sim_result *result) {
     int32_t driven = outputs->open_permille > 0 || outputs->close_permille > 0;
-    int32_t moved = watch->mode_before == DOOR_OPENING || watch->mode_before == DOOR_CLOSING ||
-                    watch->mode_before == DOOR_REVERSING;
+    int32_t moved = in_a_move(watch->mode_before);
     int32_t pressed =
         (settings->commands & DOOR_BY_BUTTON) && state->decide.button == 1 && watch->button_before == 0;
     sides(settings, outputs, now, watch, result);
@@ -80,7 +83,22 @@ void sim_watch_mode(const door_outputs *outputs, const sim_agenda *agenda, doubl
         watch->moving_from = agenda->last_command >= 0.0 ? agenda->last_command : time;
     if (watch->contact_ms >= 0 && result->trip_time < 0.0 && watch->mode_before == watch->mode_at_contact)
         result->trip_time = time;
+    watch->mode_left = watch->mode_before;
+    watch->left_time = time;
     watch->mode_before = mode;
+}
+
+/* The first touch.  The plant finds it a step after the leaf has passed the face, which may be a millisecond
+ * in which the controller, told by the edge, has left its move already. */
+static void touched(const sim_plant *plant, sim_watch *watch, sim_result *result) {
+    watch->contact_ms = 0;
+    watch->mode_at_contact = watch->mode_before;
+    result->contact_time = plant->touch_time;
+    result->contact_speed = plant->touch_speed;
+    if (plant->touch_time < watch->left_time && in_a_move(watch->mode_left)) {
+        watch->mode_at_contact = watch->mode_left;
+        result->trip_time = watch->left_time;
+    }
 }
 
 /* One more millisecond above a level; a dip of no more than SIM_DIP_MS counts through, which is cautious. */
@@ -101,10 +119,7 @@ void sim_watch_plant(const sim_door *door, const sim_plant *plant, sim_watch *wa
     watch->rest_ms = still && !driven ? watch->rest_ms + 1 : 0;
     if (!plant->touched) return;
     if (watch->contact_ms < 0) {
-        watch->contact_ms = 0;
-        watch->mode_at_contact = watch->mode_before;
-        result->contact_time = plant->touch_time;
-        result->contact_speed = plant->touch_speed;
+        touched(plant, watch, result);
     } else {
         watch->contact_ms++;
     }

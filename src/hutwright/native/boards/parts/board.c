@@ -23,6 +23,10 @@
 
 #define STORED_WORDS 10u /* in the answer to TELL */
 
+#define AHEAD_READ 0u   /* temperature and supply are to be read */
+#define AHEAD_RECKON 1u /* what hangs on them is to be reckoned */
+#define AHEAD_DONE 2u
+
 door_inputs board_in;
 door_outputs board_out;
 door_state board_state;
@@ -39,7 +43,9 @@ static echo_state echo;
 static display_state display;
 #endif
 static uint8_t word;        /* door_word for the next tick */
+static uint8_t contacts;    /* PORT_ bits of the last tick */
 static uint8_t alive;       /* 1: a whole line has come since the last tick */
+static uint8_t ahead;       /* AHEAD_ of what is done between two ticks for the next */
 static uint8_t say_due;
 static uint8_t saying;      /* SAY_ of the line that is being said; 0: none */
 static uint8_t said;        /* its pieces */
@@ -69,6 +75,7 @@ static void begin_door(void)
 void board_begin(void)
 {
     port_bridge(0u, 0u, 0u);
+    board_in.place_permille = DOOR_NO_PLACE;
     begin_door();
     line_begin(&line);
 #if BOARD_PRESENT
@@ -92,14 +99,34 @@ static int16_t scaled(uint8_t channel, uint16_t offset_counts, uint16_t factor_q
     return below != 0u ? (int16_t)-cut : cut;
 }
 
+/* What the last tick leaves to be done, and what the next is told of things that are slow: temperature and
+ * supply, so that the controller can reckon what hangs on them before it, and what the echo says. */
+static void between(void)
+{
+    if (board_out.summary_ready != 0u) {
+        store.due |= STORE_DUE_SUMMARY;
+    }
+    tell_ms = (uint16_t)(tell_ms + 1u);
+    if (tell_ms >= (board_out.enable != 0u ? TELL_MOVING_ms : TELL_RESTING_ms)) {
+        tell_ms = 0u;
+        say_due |= SAY_TELEMETRY;
+    }
+#if BOARD_PRESENT
+    port_ping(echo_tick(&echo, port_echo_units(), BOARD_PRESENT_NEAR_units));
+    board_in.present = echo.eye;
+#else
+    board_in.present = DOOR_EYE_NONE;
+#endif
+    board_in.supply_mV = cut16(((uint32_t)port_converted(PORT_SUPPLY) * BOARD_SUPPLY_mV_q8 + 128u) >> 8);
+    board_in.temperature_dC =
+        scaled(PORT_TEMPERATURE, BOARD_TEMPERATURE_ZERO_counts, BOARD_TEMPERATURE_dC_q8);
+    ahead = AHEAD_RECKON;
+}
+
 static void read_all(void)
 {
-    uint8_t contacts = port_contacts();
+    contacts = port_contacts();
     board_in.current_mA = scaled(PORT_CURRENT, BOARD_CURRENT_ZERO_counts, BOARD_CURRENT_mA_q8);
-    board_in.supply_mV = cut16(((uint32_t)port_converted(PORT_SUPPLY) * BOARD_SUPPLY_mV_q8 + 128u) >> 8);
-    board_in.temperature_dC = (int16_t)(scaled(PORT_TEMPERATURE, BOARD_TEMPERATURE_ZERO_counts,
-                                               BOARD_TEMPERATURE_dC_q8));
-    board_in.place_permille = DOOR_NO_PLACE;
     board_in.limit_shut = (contacts & PORT_LIMIT_SHUT) != 0u ? 1u : 0u;
     board_in.limit_open = (contacts & PORT_LIMIT_OPEN) != 0u ? 1u : 0u;
     board_in.button = (contacts & PORT_BUTTON) != 0u ? 1u : 0u;
@@ -115,33 +142,27 @@ static void read_all(void)
 #else
     board_in.edge = DOOR_EYE_NONE;
 #endif
-#if BOARD_PRESENT
-    port_ping(echo_tick(&echo, port_echo_units(), BOARD_PRESENT_NEAR_units));
-    board_in.present = echo.eye;
-#else
-    board_in.present = DOOR_EYE_NONE;
-#endif
     board_in.word = word; /* for one tick only: a word that stayed would close again after a reversal */
     board_in.line_alive = alive;
     word = DOOR_SAY_NOTHING;
     alive = 0u;
 }
 
+static uint16_t counts_of(uint16_t permille)
+{
+    return permille != 0u ? duty_counts(permille, BOARD_PWM_TOP) : (uint16_t)0u;
+}
+
 void board_tick(void)
 {
+    if (ahead == AHEAD_READ) { /* there was no time between */
+        between();
+    }
     read_all();
     door_tick(&board_settings, &board_state, &board_in, &board_out);
-    port_bridge(duty_counts(board_out.open_permille, BOARD_PWM_TOP),
-                duty_counts(board_out.close_permille, BOARD_PWM_TOP), board_out.enable);
+    port_bridge(counts_of(board_out.open_permille), counts_of(board_out.close_permille), board_out.enable);
     port_may_leave(board_out.may_leave);
-    if (board_out.summary_ready != 0u) {
-        store.due |= STORE_DUE_SUMMARY;
-    }
-    tell_ms = (uint16_t)(tell_ms + 1u);
-    if (tell_ms >= (board_out.enable != 0u ? TELL_MOVING_ms : TELL_RESTING_ms)) {
-        tell_ms = 0u;
-        say_due |= SAY_TELEMETRY;
-    }
+    ahead = AHEAD_READ;
     board_ticks = (uint16_t)(board_ticks + 1u);
 }
 
@@ -221,7 +242,7 @@ static void tell_telemetry(void)
     told[8] = (uint16_t)board_in.temperature_dC;
     told[9] = (uint16_t)(((uint32_t)(uint16_t)(detect->place_q30 >> 16) * 4000u + 32768u) >> 16);
     told[10] = board_in.present;
-    told[11] = (uint16_t)(port_contacts() | (uint16_t)(board_out.may_leave << 8)
+    told[11] = (uint16_t)(contacts | (uint16_t)(board_out.may_leave << 8)
                           | (uint16_t)(detect->place_known << 9) | (uint16_t)(board_out.enable << 10));
 }
 
@@ -336,6 +357,15 @@ static void say(void)
 
 void board_idle(void)
 {
+    if (ahead == AHEAD_READ) {
+        between();
+        return;
+    }
+    if (ahead == AHEAD_RECKON) {
+        ahead = AHEAD_DONE;
+        door_prepare(&board_settings, &board_state, board_in.temperature_dC, board_in.supply_mV);
+        return;
+    }
     hear();
     say();
     store_idle(&store, &board_state.summary, board_state.counters);

@@ -141,8 +141,9 @@ static void start(store_state *state, uint16_t address, uint8_t number)
     state->at = address;
     state->done = 0u;
     state->written = 0u;
-    state->sealed = 0u;
     state->left = number;
+    state->crc = 65535u;
+    state->sealed = 0u;
 }
 
 static uint16_t idle_slot_at(const store_state *state)
@@ -181,11 +182,10 @@ uint8_t store_keep(store_state *state)
     return 1u;
 }
 
-/* The job's bytes are laid out; their checksum, taken byte by byte so that no tick waits, will follow. */
+/* The job's first bytes are laid out, and off it goes; its checksum comes after them once they are proved. */
 static void seal(store_state *state, uint16_t address, uint8_t number)
 {
-    start(state, address, number);
-    state->crc = 0xffffu; /* as door_crc() begins */
+    start(state, address, (uint8_t)(number + 2u));
     state->sealed = 1u;
 }
 
@@ -228,10 +228,8 @@ void store_idle(store_state *state, const door_summary *summary, const uint16_t 
         state->left = (uint8_t)(state->left - 1u);
         state->written = 0u;
         state->crc = door_crc_more(state->crc, byte);
-        if (state->left == 0u && state->sealed != 0u) {
+        if (state->sealed != 0u && state->left == 2u) {
             lay(state, state->done, state->crc);
-            state->left = 2u;
-            state->sealed = 0u;
         }
     } else if (state->written == 0u) {
         port_store_write(address, byte);

@@ -29,13 +29,13 @@ typedef struct {
     uint16_t at;                  /* address of the job */
     uint16_t generation;          /* of the slot in use */
     uint16_t serial;              /* of the next ring record */
-    uint16_t crc;                 /* of the proved bytes, while it is to follow them */
+    uint16_t crc;                 /* of the bytes of the job that are proved */
+    uint8_t sealed;               /* 1: that goes into its last two bytes */
     uint8_t left;                 /* bytes of the job not yet proved; 0: none */
     uint8_t done;                 /* bytes of it that are proved */
     uint8_t written;              /* 1: job[done] has been written, and is to be read back */
     uint8_t slot;                 /* in use: 0, 1; 2: none was good */
     uint8_t due;                  /* bits STORE_DUE_... */
-    uint8_t sealed;               /* 1: the checksum follows once the job's bytes are proved */
     uint8_t bad;                  /* bytes that did not read back, ever; up to 255 */
 } store_state;
 
