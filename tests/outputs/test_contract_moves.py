@@ -85,6 +85,26 @@ CALIBRATE_ANSWER = record(
     tradeoff=some(record(factor=NUMBER, needless_share=SHARE, peak_N=NUMBER_OR_NULL)),
     more_cycles=some(record(cycles=COUNT, threshold_A=NUMBER_OR_NULL, counted_share=SHARE)),
     obstructed=maybe(record(runs=COUNT, told=COUNT, missed_share_at_most=SHARE, missed=NAMES)),
+    force_trials=maybe(
+        record(
+            indication_only={"const": True},
+            trials=some(
+                record(
+                    line=COUNT,
+                    way=WAY,
+                    gap_m=NUMBER,
+                    stiffness_N_m=NUMBER,
+                    pressed_too_far=TRUTH,
+                    scale_N=NUMBER,
+                    reversed=TRUTH,
+                    simulated_N=NUMBER_OR_NULL,
+                    simulated_reverses=maybe(TRUTH),
+                    ratio=NUMBER_OR_NULL,
+                    told=NAME,
+                )
+            ),
+        )
+    ),
     left_out=NAMES,
     warnings=NAMES,
     cautions=NAMES,
