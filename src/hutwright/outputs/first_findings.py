@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hutwright.assessment import Assessment
-from hutwright.checks.verdict import Status, Verdict
+from hutwright.checks.verdict import Verdict
 from hutwright.outputs.measuring import suggestion_lines
 from hutwright.outputs.phrasing import (
-    lever_text,
     limit_text,
     listed,
     range_text,
@@ -17,10 +16,11 @@ from hutwright.outputs.phrasing import (
     width_within,
     wrapped,
 )
-from hutwright.outputs.report import about, name_of
+from hutwright.outputs.report import about, lever_lines, name_of, source_lines
 from hutwright.studies.next_reading import Suggestion
 
 MOST = 3
+INDENT = " " * 5
 
 
 def findings(assessment: Assessment) -> tuple[Verdict, ...]:
@@ -59,10 +59,8 @@ def findings_text(assessment: Assessment, next_up: Sequence[Suggestion], *, widt
         lines += wrapped(f"{verdict.status.value}: {name_of(verdict)}", width, f"  {number}. ")
         spread = range_text(verdict)
         told = f"{value_text(verdict)}{f' ({spread})' if spread else ''}, {limit_text(verdict.worst)}"
-        lines += wrapped(told, width, "     ")
-        helps = next((lever for lever in verdict.levers if lever.works), None)
-        if helps is not None and verdict.status is not Status.HOLDS:
-            lines += wrapped(f"do: {lever_text(helps)}", width, "     ")
+        lines += wrapped(told, width, INDENT)
+        lines += [*lever_lines(verdict, width, INDENT), *source_lines(verdict, width, INDENT)]
     lines.append("")
     if next_up:
         lines += ["Measure next:", *suggestion_lines(next_up[0], width, "  ")]

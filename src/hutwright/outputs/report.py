@@ -192,9 +192,12 @@ def _explained(verdict: Verdict, width: int) -> list[str]:
     lines: list[str] = []
     if verdict.check.meaning:
         lines += wrapped(f"because {lowered(verdict.check.meaning)}", width, indent, indent + "  ")
-    lines += lever_lines(verdict, width, indent)
-    source = f"limit: {cited(verdict.worst.limit_from)}"
-    return [*lines, *wrapped(source, width, indent, indent + "  "), ""]
+    return [*lines, *lever_lines(verdict, width, indent), *source_lines(verdict, width, indent), ""]
+
+
+def source_lines(verdict: Verdict, width: int, indent: str) -> list[str]:
+    """Where the limit of a check comes from."""
+    return wrapped(f"limit: {cited(verdict.worst.limit_from)}", width, indent, indent + "  ")
 
 
 def lever_lines(verdict: Verdict, width: int, indent: str) -> list[str]:
