@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from hutwright import app as verbs
 from hutwright.checks.verdict import Tier
 from hutwright.cli.agreeing import description_text, write_agreed
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, waiting
+from hutwright.cli.asking import Ask, asked_until_understood, on_a_terminal
 from hutwright.description.described import Described
 from hutwright.description.folder import load
 from hutwright.description.writing import write_atomic
@@ -30,11 +31,10 @@ from hutwright.outputs.measuring import (
 from hutwright.studies.next_reading import suggestions
 from hutwright.studies.observing.all import observation_of, observations
 from hutwright.studies.observing.observation import Observation
-from hutwright.studies.observing.reading import is_unknown, read_choice, read_reading
+from hutwright.studies.observing.reading import is_left, plain_reading
 from hutwright.studies.observing.working_out import Observed, changes, work_out
 from hutwright.studies.offering import Offer, offer
 
-Ask = Callable[[str], str]
 YES = ("y", "yes")
 
 
@@ -112,11 +112,6 @@ def measure(asked: Asked, ask: Ask = input) -> ExitCode:
     return _told(asked, described, found, [], ask)
 
 
-def on_a_terminal() -> bool:
-    """Whether somebody is there to be asked."""
-    return sys.stdin.isatty() and sys.stdout.isatty()
-
-
 def _moment() -> str:
     return datetime.now().astimezone().isoformat(timespec="seconds")
 
@@ -151,7 +146,7 @@ def _given(observation: Observation, readings: Sequence[str]) -> dict[str, str]:
 
 
 def ask_readings(observation: Observation, ask: Ask) -> dict[str, str]:
-    """Ask for each reading; the end of the input, or an interruption, leaves the rest out.
+    """Ask for each reading; the end of the input leaves the rest out.
 
     Parameters
     ----------
@@ -162,22 +157,10 @@ def ask_readings(observation: Observation, ask: Ask) -> dict[str, str]:
     """
     found: dict[str, str] = {}
     for blank in observation.blanks:
-        while True:
-            try:
-                said = ask(f"{blank.key}, {blank.words}: ").strip()
-            except EOFError:
-                return found
-            if is_unknown(said):
-                break
-            try:
-                plain = read_choice(blank, said) if blank.choices else read_reading(blank, said).plain
-            except RequestError as error:
-                complain(f"  {error}")
-                continue
-            if plain != said:
-                say(f"  read as {plain}\n")
-            found[blank.key] = said
-            break
+        prompt = f"{blank.key}, {blank.words}: "
+        answer = asked_until_understood(prompt, ask, partial(plain_reading, blank), is_left)
+        if answer is not None:
+            found[blank.key] = answer[0]
     return found
 
 

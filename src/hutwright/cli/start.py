@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
+from functools import partial
 from pathlib import Path
 
 from hutwright.app import check, refuse_overwriting, start
 from hutwright.checks.verdict import Tier
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, waiting
+from hutwright.cli.asking import Ask, asked_until_understood, on_a_terminal
 from hutwright.description.draft import fields_at
 from hutwright.description.question import About, Question
 from hutwright.description.question_list import ABOUTS, QUESTIONS
@@ -17,15 +18,14 @@ from hutwright.errors import DescriptionError, RequestError, shortened
 from hutwright.evidence.answers import read_answers
 from hutwright.outputs.first_findings import findings_text
 from hutwright.studies.next_reading import suggestions
+from hutwright.units.everyday import is_unknown
 
-UNKNOWN = {"", "?", "don't know", "dont know", "do not know", "unknown", "no idea"}
 INTRODUCTION = """\
 A few questions; press Enter (or type ?) wherever you do not know: it is then left out, or marked as a guess.
 A number needs its unit (6 m, 12 V) unless the usual one is meant. A range is fine: 2..4 A.
 """
 
 ABOUT = "about"  # what a file of answers calls what bothers the builder
-Ask = Callable[[str], str]
 
 
 def begin(
@@ -90,7 +90,7 @@ def _filed(path: Path) -> dict[str, str]:
     """Answers of a file, each tried where it stands."""
 
     def tried(key: str, text: str) -> str:
-        if text.strip().casefold() in UNKNOWN:
+        if is_unknown(text):
             return ""
         return understood(_ABOUT if key == ABOUT else question_of(key), text)
 
@@ -134,7 +134,7 @@ def answers_of_flags(about: About, flags: Mapping[str, str | None]) -> Answers:
     """
     given: dict[str, str] = {}
     for key, text in flags.items():
-        if text is None or text.strip().casefold() in UNKNOWN:
+        if text is None or is_unknown(text):
             continue
         try:
             question = question_of(key)
@@ -191,29 +191,11 @@ def ask_again(answers: Answers, keys: Iterable[str], ask: Ask = input) -> Answer
     return Answers(about=answers.about, given=known)
 
 
-def on_a_terminal() -> bool:
-    """Whether somebody is there to be asked."""
-    return sys.stdin.isatty() and sys.stdout.isatty()
-
-
 def _asked(question: Question, ask: Ask) -> str | None:
     """The answer in its plain form, read back where it was typed otherwise; None where it is not known."""
     say(f"\n{question.text}\n{_listed(question)}")
-    while True:
-        try:
-            said = ask("> ").strip()
-        except EOFError:
-            return None
-        if said.casefold() in UNKNOWN:
-            return None
-        try:
-            plain = understood(question, said)
-        except RequestError as error:
-            complain(f"  {error}")
-            continue
-        if plain != said:
-            say(f"  read as {plain}\n")
-        return plain
+    answer = asked_until_understood("> ", ask, partial(understood, question), is_unknown)
+    return None if answer is None else answer[1]
 
 
 def _listed(question: Question) -> str:

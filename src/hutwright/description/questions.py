@@ -11,13 +11,10 @@ from hutwright.description.question import About, Question
 from hutwright.description.question_list import CORE_SIZES, QUESTIONS
 from hutwright.errors import QuantityError, RequestError, shortened
 from hutwright.units import Dimension
+from hutwright.units.everyday import is_bare, pointed, without_about
 
-_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _THOUSANDS = re.compile(r"[0-9],[0-9]{3}(?![0-9])")
-_BARE = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?(?:\.\.[+-]?[0-9]+(?:\.[0-9]+)?)?")
-# "about 250 N": a word that says that a number is no more than near
-_ABOUT = re.compile(r"^(?:ca\.?|circa|about|approx(?:\.|imately)?|roughly|around|~|≈)\s*", re.IGNORECASE)
-GUESSED = "10 %"  # what such a word adds either way: a choice of this project
+GUESSED = "10 %"  # what "about" adds either way: a choice of this project
 LONGEST_NAME = 120  # characters; as a description allows
 
 
@@ -113,9 +110,9 @@ def _quantity(dimension: Dimension, said: str) -> str:
             f"read {shortened(said)}; with three digits behind it the comma may mean thousands or a decimal; "
             "write a point for decimals, and thousands without any sign"
         )
-    bare, guessed = _ABOUT.subn("", said)
-    plain = _COMMA.sub(".", bare)
-    if _BARE.fullmatch(plain):
+    bare, guessed = without_about(said)
+    plain = pointed(bare)
+    if is_bare(plain):
         plain = f"{plain} {dimension.usual}"
     if guessed and ".." not in plain and "+-" not in plain:
         plain = f"{plain} +- {GUESSED}"
@@ -128,7 +125,7 @@ def _quantity(dimension: Dimension, said: str) -> str:
 
 def _chosen(question: Question, said: str) -> str:
     values = [choice.value for choice in question.choices]
-    word = _COMMA.sub(".", said).replace("²", "2")
+    word = pointed(said).replace("²", "2")
     for choice in question.choices:
         if word.casefold() in (choice.value.casefold(), choice.words.casefold()):
             return choice.value

@@ -11,7 +11,7 @@ from hutwright.catalogue.instruments import FISTS, LUGGAGE_SCALE, STOPWATCH, TAP
 from hutwright.errors import RequestError
 from hutwright.laws.kinetic import FREE_FALL
 from hutwright.studies.observing.observation import Blank
-from hutwright.studies.observing.reading import is_unknown, read_reading
+from hutwright.studies.observing.reading import is_left, read_reading
 
 
 def blank(instrument):
@@ -90,7 +90,7 @@ def test_an_odd_reading_is_a_sentence(instrument, text, wanted):
 
 @pytest.mark.parametrize("text", ["", " ", "?", "-", "don't know", "Dont Know", "unknown", "no idea", "skip"])
 def test_nobody_has_to_know(text):
-    assert is_unknown(text)
+    assert is_left(text)
 
 
 def test_about_and_a_range_add_to_the_doubt():

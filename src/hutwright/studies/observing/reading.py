@@ -15,12 +15,11 @@ from hutwright.laws.kinetic import FREE_FALL
 from hutwright.laws.propagation import Doubt
 from hutwright.studies.observing.observation import Blank
 from hutwright.units import NUMBER
+from hutwright.units.everyday import is_bare, is_unknown, pointed, without_about
 
-UNKNOWN = frozenset({"", "-", "?", "don't know", "dont know", "do not know", "unknown", "no idea", "skip"})
+LEFT = frozenset({"-", "skip"})  # on a sheet, besides what says everywhere that nobody knows
 ABOUT = 0.10  # what "about" adds, either way, as a share of the reading: ours to choose [-]
-_ABOUT = re.compile(r"^(?:ca\.?|circa|about|approx(?:\.|imately)?|roughly|around|~|≈)\s*", re.IGNORECASE)
-_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
-_BARE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?(?:\s*\.\.\s*[+-]?[0-9]+(?:[.,][0-9]+)?)?")
+_APART = re.compile(r"\s*\.\.\s*")
 _COUNT = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?)(?:\s*\.\.\s*([+-]?[0-9]+(?:\.[0-9]+)?))?")
 
 
@@ -42,9 +41,9 @@ class Reading(NamedTuple):
     plain: str
 
 
-def is_unknown(text: str) -> bool:
-    """Whether an answer says that nobody knows."""
-    return text.strip().casefold() in UNKNOWN
+def is_left(text: str) -> bool:
+    """Whether a blank was left, or says that nobody knows."""
+    return is_unknown(text) or text.strip().casefold() in LEFT
 
 
 def read_choice(blank: Blank, text: str) -> str:
@@ -77,7 +76,7 @@ def read_reading(blank: Blank, text: str) -> Reading:
     instrument = blank.instrument
     assert instrument is not None
     said = " ".join(text.split())
-    bare, guessed = _ABOUT.subn("", said)
+    bare, guessed = without_about(said)
     low, value, high, plain = _count(bare) if instrument.dimension is NUMBER else _level(instrument, bare)
     for each in (low, high):
         if not instrument.least <= each <= instrument.most:
@@ -87,6 +86,17 @@ def read_reading(blank: Blank, text: str) -> Reading:
             )
     within = instrument.step + 0.5 * (high - low) + (ABOUT * abs(value) if guessed else 0.0)
     return Reading(value, Doubt(instrument.spread_at(value), within), f"about {plain}" if guessed else plain)
+
+
+def plain_reading(blank: Blank, text: str) -> str:
+    """How what stands in a blank is understood.
+
+    Raises
+    ------
+    RequestError
+        Where it cannot be.
+    """
+    return read_choice(blank, text) if blank.choices else read_reading(blank, text).plain
 
 
 def assumed(blank: Blank) -> Reading:
@@ -109,7 +119,7 @@ def _bounds(instrument: Instrument) -> str:
 
 
 def _count(text: str) -> tuple[float, float, float, str]:
-    plain = _COMMA.sub(".", text)
+    plain = pointed(text)
     found = _COUNT.fullmatch(plain)
     if found is None:
         raise RequestError(f"read {shortened(text)}; wanted a plain number such as 2 or 2.5; write it so")
@@ -125,7 +135,8 @@ def _count(text: str) -> tuple[float, float, float, str]:
 def _level(instrument: Instrument, text: str) -> tuple[float, float, float, str]:
     """Least, middle and most of a quantity; a scale may be read in kilograms."""
     dimension = instrument.dimension
-    said = f"{text} {instrument.unit}" if instrument.unit and _BARE.fullmatch(text) else text
+    bare = is_bare(pointed(_APART.sub("..", text)))
+    said = f"{text} {instrument.unit}" if instrument.unit and bare else text
     weighed = dimension is units.FORCE
     refused = ""
     for kind, factor in ((units.MASS, FREE_FALL), (dimension, 1.0)) if weighed else ((dimension, 1.0),):

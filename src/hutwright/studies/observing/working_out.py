@@ -16,7 +16,7 @@ from hutwright.studies.observing.observation import Blank, Observation, RowTarge
 from hutwright.studies.observing.reading import (
     Reading,
     assumed,
-    is_unknown,
+    is_left,
     read_choice,
     read_reading,
 )
@@ -110,7 +110,7 @@ def work_out(
     words: dict[str, str] = {}
     for key, blank in blanks.items():
         text = answers.get(key, "")
-        if is_unknown(text):
+        if is_left(text):
             if blank.usual is not None:
                 readings[key] = assumed(blank)
             continue
