@@ -16,10 +16,11 @@ SILL = 0.03  # of the hole above the floor, until it is measured [m]
 LEFT = 0.10  # of the hole from the hut's left outer corner, until it is measured [m]
 LONGITUDE = "10 deg"  # until it is looked up; a day's readiness hardly depends on it
 BEHIND = 0.03  # of the leaf: where the rod's pin sits, until it is measured [m]
-LAYERS = {
-    "boards": "22 mm softwood boards",
-    "sheet metal": "0.6 mm steel sheet",
-    "clear sheet": "5 mm polycarbonate",
+LAYERS = {  # of walls and roofs as they are called in everyday words, outside first
+    "boards": ("22 mm softwood boards",),
+    "boards with foil": ("0.05 mm aluminium foil", "22 mm softwood boards"),
+    "sheet metal": ("0.6 mm steel sheet",),
+    "clear sheet": ("5 mm polycarbonate",),
 }
 GUESS = "a guess: measure it or look it up"
 
@@ -196,9 +197,25 @@ def _drive(w: _Writer) -> str:
     return "\n".join(rows) + "\n"
 
 
+def _hole(w: _Writer) -> tuple[float, float]:
+    """Width and height of the hole behind the leaf, as guessed [m]."""
+    width, height = w.length("door_width"), w.length("door_height")
+    return max(width - 2 * OVERLAP, width / 2), max(height - 2 * OVERLAP, height / 2)
+
+
+def _hinge_line(kind: str, hole: tuple[float, float]) -> tuple[str, float]:
+    """The axis along which a hinge line lies somewhere, and where [m]."""
+    return {
+        "top_hinged": ("z", SILL + hole[1] + OVERLAP),
+        "bottom_hinged": ("z", SILL),
+        "left_hinged": ("x", LEFT),
+        "right_hinged": ("x", LEFT + hole[0]),
+    }[kind]
+
+
 def _door(w: _Writer) -> str:
     kind, width, height = w.value("door_kind"), w.length("door_width"), w.length("door_height")
-    hole = (max(width - 2 * OVERLAP, width / 2), max(height - 2 * OVERLAP, height / 2))
+    hole = _hole(w)
     rows = [
         "[build_ups]                                    # outside first: thickness, then a material",
         f'leaf = ["15 mm plywood"]                       # {GUESS}',
@@ -216,35 +233,24 @@ def _door(w: _Writer) -> str:
     elif kind == "sliding":
         rows.append(f"track = {{ travel = {metres(width)} }}  # {GUESS}")
     else:
-        line = {
-            "top_hinged": f"z = {metres(SILL + hole[1] + OVERLAP)}",
-            "bottom_hinged": f"z = {metres(SILL)}",
-            "left_hinged": f"x = {metres(LEFT)}",
-            "right_hinged": f"x = {metres(LEFT + hole[0])}",
-        }[kind]
-        rows += [f"hinge = {{ {line} }}  # {GUESS}", 'open_angle = "80..90 deg"']
+        axis, place = _hinge_line(kind, hole)
+        rows += [f"hinge = {{ {axis} = {metres(place)} }}  # {GUESS}", 'open_angle = "80..90 deg"']
     return "\n".join(rows) + "\n"
 
 
 def _rod(w: _Writer) -> str:
-    kind, width, height = w.value("door_kind"), w.length("door_width"), w.length("door_height")
+    kind, hole = w.value("door_kind"), _hole(w)
     length = w.line("shortest", "rod_shortest") + w.line("stroke", "rod_stroke")
     rows = f"[drive.length]                                 # between the pins\n{length}\n[linkage]\n"
     if kind in ("lift", "sliding"):
         return f'{rows}kind = "direct"\n'
-    hole = (max(width - 2 * OVERLAP, width / 2), max(height - 2 * OVERLAP, height / 2))
     across, up = metres(LEFT + hole[0] / 2), metres(SILL + hole[1] / 2)
-    base, sign = {
-        "top_hinged": (SILL + hole[1] + OVERLAP, -1.0),
-        "bottom_hinged": (SILL, 1.0),
-        "left_hinged": (LEFT, 1.0),
-        "right_hinged": (LEFT + hole[0], -1.0),
-    }[kind]
+    axis, base = _hinge_line(kind, hole)
+    sign = -1.0 if kind in ("top_hinged", "right_hinged") else 1.0
     head, foot = (w.from_line(base, sign, key) for key in ("head_along", "foot_along"))
-    level = kind in ("top_hinged", "bottom_hinged")
     pins = [(head, metres(BEHIND), "head_along"), (foot, w.text("foot_deep"), "foot_along")]
     for name, (along, deep, key) in zip(("head", "foot"), pins, strict=True):
-        x, z = (across, along) if level else (along, up)
+        x, z = (across, along) if axis == "z" else (along, up)
         remark = w.guesses(key) or ("" if name == "head" else w.guesses("foot_deep"))
         rows += f"{name} = {{ x = {x}, y = {deep}, z = {z} }}{remark}\n"
     return rows
@@ -252,8 +258,7 @@ def _rod(w: _Writer) -> str:
 
 def _hut(w: _Writer) -> str:
     inside = ", ".join(f"{name} = {w.text(f'hut_{name}')}" for name in ("width", "depth", "front", "back"))
-    foil = '"0.05 mm aluminium foil", ' if w.value("walls") == "boards with foil" else ""
-    wall = quoted(LAYERS[w.value("walls") if w.value("walls") in LAYERS else "boards"])
+    wall, roof = (", ".join(map(quoted, LAYERS[w.value(key)])) for key in ("walls", "roof"))
     middle = (w.length("hut_width") / 2, w.length("hut_depth") / 2)
     guessed = w.guesses("hut_width", "hut_depth", "hut_front", "hut_back")
     return "\n".join(
@@ -269,8 +274,8 @@ def _hut(w: _Writer) -> str:
             f'walls = {{ build_up = "wall", moisture = {w.text("wet")} }}{w.guesses("wet")}',
             "",
             "[build_ups]                                    # outside first: thickness, then a material",
-            f"wall = [{foil}{wall}]  # thickness: {GUESS}",
-            f"roof = [{quoted(LAYERS[w.value('roof')])}]  # thickness: {GUESS}",
+            f"wall = [{wall}]  # thickness: {GUESS}",
+            f"roof = [{roof}]  # thickness: {GUESS}",
             "",
         ]
     )

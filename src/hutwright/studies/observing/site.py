@@ -8,7 +8,9 @@ from math import degrees
 from hutwright import units
 from hutwright.catalogue.instruments import FISTS, SNOW_STICK
 from hutwright.catalogue.snow import SNOW_KINDS
+from hutwright.description.draft import LAYERS
 from hutwright.description.question import Choice
+from hutwright.description.questions import question_of
 from hutwright.laws.observing import hand_elevation, snow_pressure
 from hutwright.laws.propagation import Doubt
 from hutwright.model.project import Project
@@ -22,7 +24,6 @@ TERRAINS = {  # EN 1991-1-4:2005, table 4.1, in everyday words; standing: second
     "trees and houses": "III",
     "town": "IV",
 }
-WALLS = {"boards": "22 mm softwood boards", "sheet metal": "0.6 mm steel sheet"}
 
 
 def _skyline(answers: Mapping[str, str]) -> object:
@@ -92,18 +93,11 @@ def _snow(kind: str) -> Observation:
 def _wall_targets(project: Project) -> tuple[WordTarget, ...]:
     if project.hut is None:
         return ()
-    name = project.hut.walls.build_up
-
-    def layers(answers: Mapping[str, str]) -> object:
-        if answers["sound"] == "boards with foil":
-            return ["0.05 mm aluminium foil", WALLS["boards"]]
-        return [WALLS[answers["sound"]]]
-
     return (
         WordTarget(
-            path=("build_ups", name),
+            path=("build_ups", project.hut.walls.build_up),
             words="layers of the walls",
-            value=layers,
+            value=lambda answers: list(LAYERS[answers["sound"]]),
             needs=("sound",),
             noted=False,
         ),
@@ -166,11 +160,7 @@ WALL_KNOCK = Observation(
         Blank(
             key="sound",
             words="what it is",
-            choices=(
-                Choice(value="boards", words="boards"),
-                Choice(value="boards with foil", words="boards with a metal foil on or behind them"),
-                Choice(value="sheet metal", words="sheet metal"),
-            ),
+            choices=question_of("walls").choices,
         ),
         Blank(
             key="moisture",
