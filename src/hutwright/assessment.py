@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from hutwright.checks.check import Question, Trade
 from hutwright.checks.judging import Case, judge
@@ -273,20 +274,58 @@ def _with_levers(
     return replace(verdict, levers=solve(workshop, verdict.check.levers, most=most), tier=tier)
 
 
-def first_measurement(verdicts: Iterable[Verdict], described: Described) -> Measurement | None:
-    """The value whose measurement would shrink doubt most, over all checks that are open or barely hold."""
-    gain: dict[Keys, float] = {}
-    served: dict[Keys, list[tuple[Verdict, float, bool]]] = {}
+class Served(NamedTuple):
+    """A check that is open or barely holds, and what the measurement of one value would do for it.
+
+    Attributes
+    ----------
+    verdict : Verdict
+        The check.
+    shrinks : float
+        Share of its doubt that would vanish. [-]
+    settles : bool
+        Whether the value alone could decide it.
+    """
+
+    verdict: Verdict
+    shrinks: float
+    settles: bool
+
+
+def doubts_served(verdicts: Iterable[Verdict], described: Described) -> dict[Keys, list[Served]]:
+    """The open and barely held checks by the value whose measurement would shrink their doubt.
+
+    Parameters
+    ----------
+    verdicts : iterable of Verdict
+        Of the checks.
+    described : Described
+        The description; what was measured already is left out.
+    """
+    served: dict[Keys, list[Served]] = {}
     for verdict in verdicts:
         if verdict.status not in (Status.UNDECIDED, Status.BARELY):
             continue
         for each in verdict.influences:
             if each.shrinks > 0.0 and described.values[each.path].origin is not Origin.MEASURED:
-                weight = WEIGHT[verdict.status] * verdict.question.concern
-                gain[each.path] = gain.get(each.path, 0.0) + weight * (each.shrinks + each.settles)
-                served.setdefault(each.path, []).append((verdict, each.shrinks, each.settles))
-    if not gain:
+                served.setdefault(each.path, []).append(Served(verdict, each.shrinks, each.settles))
+    return served
+
+
+def gained(served: Iterable[Served]) -> float:
+    """What a measurement takes from the doubt of some checks together, each by how much it matters [-]."""
+    return sum(
+        WEIGHT[verdict.status] * verdict.question.concern * (shrinks + settles)
+        for verdict, shrinks, settles in served
+    )
+
+
+def first_measurement(verdicts: Iterable[Verdict], described: Described) -> Measurement | None:
+    """The value whose measurement would shrink doubt most, over all checks that are open or barely hold."""
+    served = doubts_served(verdicts, described)
+    if not served:
         return None
+    gain = {path: gained(some) for path, some in served.items()}
     path = max(gain, key=lambda each: (gain[each], each))
     return Measurement(
         datum=described.values[path],

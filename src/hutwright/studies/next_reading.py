@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from hutwright.assessment import Assessment
+from hutwright.assessment import Assessment, Served, doubts_served, gained
 from hutwright.checks.check import Concern
-from hutwright.checks.priorities import WEIGHT
 from hutwright.checks.verdict import Status, Verdict
-from hutwright.description.described import Datum, Described, Origin
+from hutwright.description.described import Datum, Described
 from hutwright.model.paths import Keys
 from hutwright.studies.observing.all import telling
 from hutwright.studies.observing.observation import Observation
@@ -69,20 +68,13 @@ def worth_measuring(described: Described, verdicts: Iterable[Verdict]) -> tuple[
     verdicts : iterable of Verdict
         Of its checks.
     """
-    served: dict[Keys, list[tuple[Verdict, float, bool]]] = {}
-    for verdict in verdicts:
-        if verdict.status not in (Status.UNDECIDED, Status.BARELY):
-            continue
-        for each in verdict.influences:
-            datum = described.values[each.path]
-            if each.shrinks > 0.0 and datum.origin is not Origin.MEASURED:
-                served.setdefault(each.path, []).append((verdict, each.shrinks, each.settles))
+    served = doubts_served(verdicts, described)
     found = [_suggested(described, path, some) for path, some in served.items()]
     return tuple(sorted(found, key=lambda each: (-each.urgent, -each.gain, each.datum.path)))
 
 
-def _suggested(described: Described, path: Keys, served: Iterable[tuple[Verdict, float, bool]]) -> Suggestion:
-    by_share = sorted(served, key=lambda each: (-each[1], each[0].key))
+def _suggested(described: Described, path: Keys, served: Iterable[Served]) -> Suggestion:
+    by_share = sorted(served, key=lambda each: (-each.shrinks, each.verdict.key))
     return Suggestion(
         datum=described.values[path],
         urgent=sum(
@@ -90,11 +82,8 @@ def _suggested(described: Described, path: Keys, served: Iterable[tuple[Verdict,
             for verdict, shrinks, settles in by_share
             if verdict.status is Status.UNDECIDED and verdict.question.concern is Concern.SAFETY
         ),
-        gain=sum(
-            WEIGHT[verdict.status] * verdict.question.concern * (shrinks + settles)
-            for verdict, shrinks, settles in by_share
-        ),
-        shrinks=by_share[0][1],
+        gain=gained(by_share),
+        shrinks=by_share[0].shrinks,
         serves=tuple(verdict.key for verdict, _, _ in by_share),
         settles=tuple(verdict.key for verdict, _, settles in by_share if settles),
         ways=telling(described.project, path),
