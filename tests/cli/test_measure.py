@@ -8,6 +8,7 @@ import pytest
 from hutwright.cli import measuring
 from hutwright.cli.main import main
 from hutwright.description.folder import load
+from hutwright.errors import RequestError
 from hutwright.evidence.site_sheet import parse_sheet
 from tests.house.places import TOP
 
@@ -121,3 +122,14 @@ def test_who_is_asked_may_not_know_and_may_stop(folder, capsys, monkeypatch):
     before = (folder / "hut.toml").read_bytes()
     assert measuring.measure(asked, ask=gone) == 0
     assert (folder / "hut.toml").read_bytes() == before
+
+
+def test_what_cannot_be_written_is_never_told_as_made(folder, capsys, monkeypatch):
+    def refused(*_):
+        raise RequestError("it was not written")
+
+    monkeypatch.setattr(measuring, "write_agreed", refused)
+    assert main(["measure", str(folder), *PULL, "--write"]) == 2
+    told = capsys.readouterr()
+    assert "made" not in told.out
+    assert "it was not written" in told.err

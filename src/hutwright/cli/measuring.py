@@ -9,7 +9,6 @@ from functools import partial
 from pathlib import Path
 
 from hutwright import app as verbs
-from hutwright.checks.verdict import Tier
 from hutwright.cli.agreeing import description_text, write_agreed
 from hutwright.cli.answering import ExitCode, complain, say, screen_width, waiting
 from hutwright.cli.asking import Ask, asked_until_understood, on_a_terminal
@@ -118,7 +117,7 @@ def _moment() -> str:
 
 def _next(asked: Asked) -> ExitCode:
     with waiting("weighing what is unsure"):
-        assessment = verbs.check(asked.folder, tier=Tier.FULL)
+        assessment = verbs.check(asked.folder)
         found = suggestions(assessment)
     project = assessment.described.project
     say(
@@ -196,21 +195,21 @@ def _told(
         wanted |= changes(each, day)
     with waiting("comparing"):
         offered = offer(described, text, wanted)
-    something = (offered.ready and bool(offered.lines)) or any(each.rows for each in found)
-    agreed = asked.write
-    if not asked.as_json:
-        say(observed_text(found, offered, left_out, written=agreed and something, width=screen_width()))
-        if something and not agreed and on_a_terminal():
-            agreed = _agreed(ask)
-    if agreed and something and not offered.fault:
+    ready = not offered.fault and (bool(offered.lines) or any(each.rows for each in found))
+    if asked.write and ready:
         _write(asked.folder, text, offered, found)
-        if not asked.write:
-            say("Written.\n")
-    if asked.as_json:
-        say(json_text(observed_values(found, offered, left_out, written=agreed and something)))
+    written = asked.write and ready
+    say(
+        json_text(observed_values(found, offered, left_out, written=written))
+        if asked.as_json
+        else observed_text(found, offered, left_out, written=written, width=screen_width())
+    )
+    if ready and not written and not asked.as_json and on_a_terminal() and _agreed(ask):
+        _write(asked.folder, text, offered, found)
+        say("Written.\n")
     if offered.fault and asked.write:
         complain("hut.toml stays as it is")
-    return ExitCode.HOLDS if something and not left_out and not offered.fault else ExitCode.SHORT
+    return ExitCode.HOLDS if ready and not left_out else ExitCode.SHORT
 
 
 def _agreed(ask: Ask) -> bool:
