@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
 import numpy as np
 
 from hutwright import units
@@ -21,6 +24,12 @@ CAREFUL = (
     "Take the rod off the leaf first, and hold the leaf: it falls. Keep hands out of the gap at the hinge."
 )
 
+Law = Callable[[Readings], Floats]
+Fixed = Mapping[str, float]
+Doubts = Mapping[str, Doubt]
+NONE: Fixed = MappingProxyType({})
+NO_DOUBTS: Doubts = MappingProxyType({})
+
 
 def _pull(key: str, words: str) -> Blank:
     return Blank(key=key, words=words, instrument=LUGGAGE_SCALE)
@@ -29,6 +38,40 @@ def _pull(key: str, words: str) -> Blank:
 def _door(project: Project, *kinds: DoorKind) -> Door | None:
     door = project.door
     return door if door is not None and door.kind in kinds else None
+
+
+def _mass(door: Door, law: Law, fixed: Fixed = NONE, doubts: Doubts = NO_DOUBTS) -> Target:
+    return Target(
+        path=("door", "leaf", "mass"),
+        words=f"mass of the leaf without its fittings, which count {door.leaf.fittings:.2g} kg",
+        dimension=units.MASS,
+        law=law,
+        fixed=fixed,
+        doubts=doubts,
+        least=0.01,
+    )
+
+
+def _hinge_friction(law: Law, fixed: Fixed, doubts: Doubts) -> Target:
+    return Target(
+        path=("door", "hinge", "friction"),
+        words="friction moment of all hinges",
+        dimension=units.TORQUE,
+        law=law,
+        fixed=fixed,
+        doubts=doubts,
+    )
+
+
+def _track_friction(law: Law, fixed: Fixed = NONE, doubts: Doubts = NO_DOUBTS) -> Target:
+    return Target(
+        path=("door", "track", "friction"),
+        words="friction of the track as a share of the leaf's weight",
+        dimension=units.RATIO,
+        law=law,
+        fixed=fixed,
+        doubts=doubts,
+    )
 
 
 def _leaf_targets(project: Project) -> tuple[Target, ...]:
@@ -55,25 +98,7 @@ def _leaf_targets(project: Project) -> tuple[Target, ...]:
 
     fixed = {"askew": 0.0, "reach": reach}
     doubts = {"askew": Doubt(spread=ASKEW), "reach": Doubt(within=UNEVEN * reach)}
-    return (
-        Target(
-            path=("door", "leaf", "mass"),
-            words=f"mass of the leaf without its fittings, which count {door.leaf.fittings:.2g} kg",
-            dimension=units.MASS,
-            law=mass,
-            fixed=fixed,
-            doubts=doubts,
-            least=0.01,
-        ),
-        Target(
-            path=("door", "hinge", "friction"),
-            words="friction moment of all hinges",
-            dimension=units.TORQUE,
-            law=friction,
-            fixed=fixed,
-            doubts=doubts,
-        ),
-    )
+    return _mass(door, mass, fixed, doubts), _hinge_friction(friction, fixed, doubts)
 
 
 def _hinge_targets(project: Project) -> tuple[Target, ...]:
@@ -84,16 +109,7 @@ def _hinge_targets(project: Project) -> tuple[Target, ...]:
         square = 1.0 + read["askew"]
         return np.asarray(0.5 * (read["half_opening"] + read["half_closing"]) * square * read["lever"])
 
-    return (
-        Target(
-            path=("door", "hinge", "friction"),
-            words="friction moment of all hinges",
-            dimension=units.TORQUE,
-            law=friction,
-            fixed={"askew": 0.0},
-            doubts={"askew": Doubt(spread=ASKEW)},
-        ),
-    )
+    return (_hinge_friction(friction, {"askew": 0.0}, {"askew": Doubt(spread=ASKEW)}),)
 
 
 def _track_targets(project: Project) -> tuple[Target, ...]:
@@ -105,16 +121,7 @@ def _track_targets(project: Project) -> tuple[Target, ...]:
     def friction(read: Readings) -> Floats:
         return np.asarray(0.5 * (read["open_pull"] + read["close_pull"]) / read["weight"])
 
-    return (
-        Target(
-            path=("door", "track", "friction"),
-            words="friction of the track as a share of the leaf's weight",
-            dimension=units.RATIO,
-            law=friction,
-            fixed={"weight": weight},
-            doubts={"weight": Doubt(within=0.1 * weight)},
-        ),
-    )
+    return (_track_friction(friction, {"weight": weight}, {"weight": Doubt(within=0.1 * weight)}),)
 
 
 def _lift_targets(project: Project) -> tuple[Target, ...]:
@@ -130,21 +137,7 @@ def _lift_targets(project: Project) -> tuple[Target, ...]:
         load, rubbing = load_and_friction(read["lift_up"], read["lift_down"])
         return np.asarray(rubbing / (load + door.counterweight * FREE_FALL))
 
-    return (
-        Target(
-            path=("door", "leaf", "mass"),
-            words=f"mass of the leaf without its fittings, which count {door.leaf.fittings:.2g} kg",
-            dimension=units.MASS,
-            law=mass,
-            least=0.01,
-        ),
-        Target(
-            path=("door", "track", "friction"),
-            words="friction of the track as a share of the leaf's weight",
-            dimension=units.RATIO,
-            law=friction,
-        ),
-    )
+    return _mass(door, mass), _track_friction(friction)
 
 
 def _seal_targets(project: Project) -> tuple[Target, ...]:
