@@ -177,11 +177,12 @@ def _row_values(row: Row) -> dict[str, Any]:
         "trade": row.question.trade,
         "concern": row.question.concern.word,
         "unit": si_unit(some.check.dimension),
-        "answers": [None if verdict is None else _answer_values(verdict) for verdict in row.answers],
+        "answers": [None if verdict is None else answer_values(verdict) for verdict in row.answers],
     }
 
 
-def _answer_values(verdict: Verdict) -> dict[str, Any]:
+def answer_values(verdict: Verdict) -> dict[str, Any]:
+    """A verdict's status and numbers as plain values, in the check's unit."""
     return {
         "status": verdict.status.value,
         "value": finite(verdict.check.value),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from hutwright.checks.verdict import Verdict
-from hutwright.outputs.comparison import NOT_ASKED, answer_text
-from hutwright.outputs.contract import finite, si_unit
+from hutwright.outputs.comparison import NOT_ASKED, answer_text, answer_values
+from hutwright.outputs.contract import si_unit
 from hutwright.outputs.phrasing import several, wrapped
 from hutwright.studies.compare import Row
 from hutwright.studies.offering import Offer
@@ -113,11 +113,4 @@ def _row(row: Row) -> Plain:
 def _answer(verdict: Verdict | None) -> Plain | None:
     if verdict is None:
         return None
-    return {
-        "status": verdict.status.value,
-        "value": finite(verdict.check.value),
-        "low": finite(verdict.low),
-        "high": finite(verdict.high),
-        "limit": finite(verdict.worst.limit),
-        "margin": finite(verdict.margin),
-    }
+    return {key: value for key, value in answer_values(verdict).items() if key != "sense"}
