@@ -95,7 +95,7 @@ def free_move(
         Where the controller cannot be set as described.
     """
     settings = settings_with_button(project, sensed=sensed)
-    record = asked_at_button(settings, (*gust(conditions), *BUTTON), opening=opening, seed=seed)
+    record = asked_at_button(settings, gust(conditions), opening=opening, seed=seed)
     result = engine.run(sim_door(project, conditions, sensed=sensed), settings, record, rows=False).result
     time = float(result["open_time" if opening else "close_time"])
     return FreeMove(
@@ -119,7 +119,7 @@ def asked_at_button(settings: Record, events: Iterable[Event], *, opening: bool,
     settings : Record
         The controller's settings.
     events : iterable of Event
-        What happens, `BUTTON` among it.
+        What else happens.
     opening : bool
         Whether it opens; else it closes.
     seed : int
@@ -127,7 +127,7 @@ def asked_at_button(settings: Record, events: Iterable[Event], *, opening: bool,
     """
     caps = int(settings["opening_cap_ms"]) + int(settings["closing_cap_ms"])
     return scenario(
-        tuple(events),
+        (*events, *BUTTON),
         start_open=not opening,
         duration=ASKED + 1e-3 * caps + MORE,
         settle=REST,
