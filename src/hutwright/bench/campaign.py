@@ -20,10 +20,10 @@ import numpy as np
 
 from hutwright.bench.fault_kinds import SIMPLE, Chance, FaultKind, has_switches
 from hutwright.bench.scenario import TRIPS, Prepared
-from hutwright.bench.stage import FIRST, Day, Stage, press
+from hutwright.bench.stage import FIRST, Day, Stage
 from hutwright.errors import Progress
 from hutwright.native import engine
-from hutwright.native.scenario import Event
+from hutwright.native.scenario import Event, press
 from hutwright.native.words import (
     Broken,
     Commands,
