@@ -11,51 +11,36 @@ from hutwright.native import engine
 from hutwright.native.board_plan import BoardPlan, config_text
 from hutwright.native.engine import sealed
 from hutwright.native.records import Record
-from hutwright.native.scenario import Event, obstacle, scenario
-from hutwright.native.words import Commands, Counter, EventKind, Eye, Eyes, Mode, When
+from hutwright.native.scenario import Event, obstacle, press, scenario
+from hutwright.native.words import Commands, Counter, EventKind, Eyes, Mode
 from tests.board.machine import Machine, firmware
-from tests.native.doors import hinged, settings_for, sliding
+from tests.native.doors import hinged, pressing, settings_for, sliding
 
 TICK = 1e-3
 PLAN = BoardPlan()
 
 
-def pressed(time: float) -> list[Event]:
-    return [Event(EventKind.BUTTON, time, 1.0), Event(EventKind.BUTTON, time + 0.2, 0.0)]
-
-
-def pressing(face: float, stiffness: float) -> list[Event]:
-    """Something in the leaf's way, and an edge that says so at the first touch."""
-    place = face / float(hinged()["edge_radius"])
-    meets, leaves = When.PASSING_CLOSING, When.PASSING_OPENING
-    return [
-        obstacle(0.0, face=face, stiffness=stiffness),
-        Event(EventKind.EDGE, 0.1, Eye.SEES, when=meets, place=place),
-        Event(EventKind.EDGE, 0.1, Eye.CLEAR, when=leaves, place=place),
-    ]
-
-
 SCENARIOS: dict[str, tuple[Callable[[], Record], list[Event], dict[str, Any]]] = {
-    "opens": (hinged, pressed(0.1), {"duration": 12.0, "settle": 0.3}),
-    "shuts": (hinged, pressed(0.1), {"duration": 12.0, "settle": 0.3, "start_open": True}),
+    "opens": (hinged, [*press(0.1)], {"duration": 12.0, "settle": 0.3}),
+    "shuts": (hinged, [*press(0.1)], {"duration": 12.0, "settle": 0.3, "start_open": True}),
     "shuts_on_something_stiff": (
-        hinged, [*pressed(0.1), obstacle(0.0, face=0.3, stiffness=25000.0)],
+        hinged, [*press(0.1), obstacle(0.0, face=0.3, stiffness=25000.0)],
         {"duration": 12.0, "settle": 0.5, "start_open": True},
     ),
     "shuts_on_something_that_presses_its_edge": (
-        hinged, [*pressed(0.1), *pressing(0.3, 25000.0)],
+        hinged, [*press(0.1), *pressing(hinged(), 0.1, face=0.3, stiffness=25000.0)],
         {"duration": 12.0, "settle": 0.5, "start_open": True},
     ),
     "shuts_on_something_soft": (
-        sliding, [*pressed(0.1), obstacle(0.0, face=0.2, stiffness=2500.0)],
+        sliding, [*press(0.1), obstacle(0.0, face=0.2, stiffness=2500.0)],
         {"duration": 12.0, "settle": 0.5, "start_open": True},
     ),
     "opens_against_something": (
-        sliding, [*pressed(0.1), obstacle(0.0, face=0.3, stiffness=8000.0, opening=True)],
+        sliding, [*press(0.1), obstacle(0.0, face=0.3, stiffness=8000.0, opening=True)],
         {"duration": 12.0, "settle": 0.5},
     ),
     "loses_its_sensor": (
-        hinged, [*pressed(0.1), Event(EventKind.SENSOR_FAULT, 1.5, 2.0, 0.0)],
+        hinged, [*press(0.1), Event(EventKind.SENSOR_FAULT, 1.5, 2.0, 0.0)],
         {"duration": 8.0, "settle": 0.3, "start_open": True},
     ),
 }  # fmt: skip

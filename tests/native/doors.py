@@ -13,7 +13,8 @@ import numpy as np
 from hutwright.native import records
 from hutwright.native.engine import sealed
 from hutwright.native.records import Record, blank
-from hutwright.native.words import Commands, Ends, Eyes, Linkage, Sense
+from hutwright.native.scenario import Event, obstacle
+from hutwright.native.words import Commands, Ends, EventKind, Eye, Eyes, Linkage, Sense, When
 
 G = 9.81
 # A hatch hinged at its upper edge, seen from the side: hinge at the origin, the shut leaf hangs along -y.
@@ -154,3 +155,14 @@ def _travel(door: Record) -> float:
     from hutwright.native.engine import rod as rod_of
 
     return rod_of(door, float(door["full"]))[0]
+
+
+def pressing(door: Record, time: float, *, face: float, stiffness: float) -> list[Event]:
+    """Something in the way of a closing leaf, and an edge that from a time on says so at the first touch."""
+    place = face / float(door["edge_radius"])
+    meets, leaves = When.PASSING_CLOSING, When.PASSING_OPENING
+    return [
+        obstacle(0.0, face=face, stiffness=stiffness),
+        Event(EventKind.EDGE, time, Eye.SEES, when=meets, place=place),
+        Event(EventKind.EDGE, time, Eye.CLEAR, when=leaves, place=place),
+    ]

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from hutwright.bench.contact import Contact, Spot, contact_of
-from hutwright.bench.free import BUTTON, NEEDLESS, asked_at_button, with_button
+from hutwright.bench.free import NEEDLESS, asked_at_button, with_button
 from hutwright.bench.played_moves import SAMPLING, trace_of
 from hutwright.evidence.trace import Trace, Way
 from hutwright.laws.force_trace import INSTRUMENT_STIFFNESS, TEST_GAPS, peak_limit
@@ -78,7 +78,7 @@ def recorded(member: Member, when: Circumstances, cycle: int) -> tuple[Trace, ..
     found = []
     for way in WAYS:
         scene = asked_at_button(
-            chosen, (*when.events(member), *BUTTON), opening=way is Way.OPENING, seed=_seed(when, way)
+            chosen, when.events(member), opening=way is Way.OPENING, seed=_seed(when, way)
         )
         rows = engine.run(door, chosen, scene, every=SAMPLING).rows
         found.append(trace_of(rows, chosen, way, cycle=cycle, temperature=when.read))
@@ -103,7 +103,7 @@ class FreeRuns:
             for half, way in enumerate(WAYS):
                 self.doors[2 * at + half] = door_in(member, when)
                 self.scenes[2 * at + half] = asked_at_button(
-                    chosen, (*events, *BUTTON), opening=way is Way.OPENING, seed=_seed(when, way)
+                    chosen, events, opening=way is Way.OPENING, seed=_seed(when, way)
                 )
 
     def run(self, settings: Record, only: Sequence[int] | None = None) -> dict[int, Freely]:
@@ -152,7 +152,7 @@ class ContactRuns:
             there = obstacle(0.0, face=over.edge_radius * spot.place, stiffness=met.stiffness)
             scene = asked_at_button(
                 chosen,
-                (*met.when.events(member), there, *BUTTON),
+                (*met.when.events(member), there),
                 opening=False,
                 seed=_seed(met.when, Way.CLOSING),
             )

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import zlib
 from collections import Counter as Counted
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from typing import Any
@@ -20,9 +20,10 @@ import numpy as np
 
 from hutwright.bench.fault_kinds import SIMPLE, Chance, FaultKind, has_switches
 from hutwright.bench.scenario import TRIPS, Prepared
-from hutwright.bench.stage import FIRST, Day, Stage, press
+from hutwright.bench.stage import FIRST, Day, Stage
+from hutwright.errors import Progress
 from hutwright.native import engine
-from hutwright.native.scenario import Event
+from hutwright.native.scenario import Event, press
 from hutwright.native.words import (
     Broken,
     Commands,
@@ -284,7 +285,7 @@ def campaign(
     *,
     moments: int = MOMENTS,
     executor: Executor | None = None,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
 ) -> tuple[Tally, ...]:
     """Play every kind of fault that can arise at many moments, and count.
 
@@ -298,7 +299,7 @@ def campaign(
         Of each kind. [-]
     executor : Executor or None
         Where the runs are made; here where none is given. The answer is the same.
-    progress : Callable or None
+    progress : Progress or None
         Is told how many runs of how many are made.
 
     Returns

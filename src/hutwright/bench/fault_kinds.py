@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hutwright.bench.stage import PRESS, Stage, press
+from hutwright.bench.stage import Stage
 from hutwright.laws.force_trace import INSTRUMENT_STIFFNESS
-from hutwright.native.scenario import Event, obstacle
+from hutwright.native.scenario import PRESS, Event, obstacle, press
 from hutwright.native.words import Commands, Ends, EventKind, Eye, Eyes, When, Word
 
 Chance = np.random.Generator

@@ -12,18 +12,14 @@ from hutwright.model.project import Project
 from hutwright.model.remembered import once_a_project
 from hutwright.native import engine
 from hutwright.native.records import Record
-from hutwright.native.scenario import Event, scenario
+from hutwright.native.scenario import Event, press, scenario
 from hutwright.native.words import Commands, Counter, EventKind, Fault, Mode, Why
 from hutwright.plant.conditions import Conditions
 
 ASKED = 0.5  # when the button is pressed, after the sensor has been zeroed: a choice of this project [s]
-PRESSED = 0.2  # how long it is held: a choice of this project [s]
 REST = 0.5  # a run ends when the leaf has been at rest for so long: a choice of this project [s]
 MORE = 2.0  # than the cap of the run time, so that every move has ended: a choice of this project [s]
-BUTTON = (
-    Event(EventKind.BUTTON, time=ASKED, a=1.0),
-    Event(EventKind.BUTTON, time=ASKED + PRESSED, a=0.0),
-)
+BUTTON = press(ASKED)
 NEEDLESS = (Counter.RESIDUAL, Counter.RISE, Counter.BACKSTOP)  # what a free leaf should not have caused
 
 
@@ -95,7 +91,7 @@ def free_move(
         Where the controller cannot be set as described.
     """
     settings = settings_with_button(project, sensed=sensed)
-    record = asked_at_button(settings, (*gust(conditions), *BUTTON), opening=opening, seed=seed)
+    record = asked_at_button(settings, gust(conditions), opening=opening, seed=seed)
     result = engine.run(sim_door(project, conditions, sensed=sensed), settings, record, rows=False).result
     time = float(result["open_time" if opening else "close_time"])
     return FreeMove(
@@ -119,7 +115,7 @@ def asked_at_button(settings: Record, events: Iterable[Event], *, opening: bool,
     settings : Record
         The controller's settings.
     events : iterable of Event
-        What happens, `BUTTON` among it.
+        What else happens.
     opening : bool
         Whether it opens; else it closes.
     seed : int
@@ -127,7 +123,7 @@ def asked_at_button(settings: Record, events: Iterable[Event], *, opening: bool,
     """
     caps = int(settings["opening_cap_ms"]) + int(settings["closing_cap_ms"])
     return scenario(
-        tuple(events),
+        (*events, *BUTTON),
         start_open=not opening,
         duration=ASKED + 1e-3 * caps + MORE,
         settle=REST,

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from hutwright.bench.free import BUTTON, asked_at_button, gust, with_button
+from hutwright.bench.free import asked_at_button, gust, with_button
 from hutwright.bench.plant import sim_door
 from hutwright.bench.settings import core_settings
 from hutwright.errors import ModelError
@@ -99,7 +99,7 @@ def move_rows(project: Project, setting: Setting, way: Way, settings: Record | N
     """
     chosen = with_button(core_settings(project) if settings is None else settings, sensed=setting.sensed)
     door = sim_door(project, setting.conditions, sensed=setting.sensed, voltage=setting.voltage)
-    events = (*gust(setting.conditions), *setting.events, *BUTTON)
+    events = (*gust(setting.conditions), *setting.events)
     record = asked_at_button(chosen, events, opening=way is Way.OPENING, seed=setting.seed)
     return engine.run(door, chosen, record, every=setting.every).rows
 

@@ -21,7 +21,7 @@ from hutwright.laws.force_trace import (
 from hutwright.model.door import DoorKind
 from hutwright.model.project import Project
 from hutwright.native.engine import sealed
-from hutwright.native.scenario import Event, scenario
+from hutwright.native.scenario import PRESS, Event, press, scenario
 from hutwright.native.words import Commands, EventKind, Eye, Eyes, When, Word
 from hutwright.plant.conditions import Conditions, coldest_calm, coldest_worst, nominal, warmest_calm
 from hutwright.plant.motion import move
@@ -34,7 +34,6 @@ MANUAL = Source("manual of the controller, door.h", "what the controller does", 
 REVERSAL_TIME = 2.0  # s
 REVERSAL = Source("16 CFR 1211.7", "(a), a closing door begins to reverse within 2 s", Standing.READ)
 FIRST = 0.5  # when the first thing happens: a choice of this project [s]
-PRESS = 0.2  # how long a finger stays on a button: a choice of this project [s]
 SETTLE = 0.5  # how long the leaf must be at rest before a run ends early: a choice of this project [s]
 LISTENS = 1.0  # how long after the last thing that happens a run never ends: a choice of this project [s]
 ENOUGH = 1.0  # more than a run-time cap, so that a move has surely ended: a choice of this project [s]
@@ -352,22 +351,6 @@ class Stage:
                 seed=self.noise,
             ),
         )
-
-
-def press(time: float, held: float = PRESS) -> tuple[Event, ...]:
-    """A press of the button.
-
-    Parameters
-    ----------
-    time : float
-        When it begins. [s]
-    held : float
-        How long it is held. [s]
-    """
-    return (
-        Event(EventKind.BUTTON, time=time, a=1.0),
-        Event(EventKind.BUTTON, time=time + held, a=0.0),
-    )
 
 
 def lasting_bounds() -> tuple[Bound, ...]:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from hutwright.bench.electrics import DIVIDER_ROOM, SUPPLY_NOISE, sensing, supply_voltage
-from hutwright.bench.free import BUTTON, REST, asked_at_button, gust, settings_with_button
+from hutwright.bench.free import REST, asked_at_button, gust, settings_with_button
 from hutwright.bench.plant import sim_door
 from hutwright.errors import RequestError
 from hutwright.evidence.trace import Floats, Trace, Way
@@ -85,12 +85,7 @@ def commanded_move(
     """
     settings = settings_with_button(project, sensed=True)
     opening = way is Way.OPENING
-    record = asked_at_button(
-        settings,
-        (*gust(conditions), *BUTTON, *events),
-        opening=opening,
-        seed=seed,
-    )
+    record = asked_at_button(settings, (*gust(conditions), *events), opening=opening, seed=seed)
     door = sim_door(project, conditions)
     run = engine.run(door, settings, record, every=every)
     rows = _driven(run.rows, 1.0 if opening else -1.0)

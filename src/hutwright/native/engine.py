@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from hutwright.errors import Cancel, stopped
+from hutwright.errors import Cancel, Progress, stopped
 from hutwright.native import records
 from hutwright.native._door import ffi, lib
 from hutwright.native.records import Record
@@ -226,7 +226,7 @@ def batch(
     *,
     executor: Executor | None = None,
     pieces: int | None = None,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     cancel: Cancel | None = None,
 ) -> Record:
     """Many runs; the results are the same whoever works on them, and however many.
@@ -243,7 +243,7 @@ def batch(
         Threads or processes that share the work; otherwise it is done in one call.
     pieces : int, optional
         How many pieces it is cut into. [-]
-    progress : Callable, optional
+    progress : Progress, optional
         Told how many are done, of how many, about five times a second.
     cancel : Cancel, optional
         Looked at as often; once set, what has not begun is not run, and says so in its result.
@@ -281,7 +281,7 @@ def _shared(
     three: tuple[np.ndarray[Any, Any], ...],
     cuts: list[slice],
     number: int,
-    progress: Callable[[int, int], None] | None,
+    progress: Progress | None,
     cancel: Cancel | None,
 ) -> Record:
     """A batch in pieces: hand them out, tell, look whether to stop, put the results together."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -12,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from hutwright.errors import Cancel
+from hutwright.errors import Cancel, Progress
 from hutwright.layout.frame import Floats
 from hutwright.memo import digest, slow
 from hutwright.model.project import Project
@@ -86,7 +85,7 @@ def full_wave(
     open_by: float = 0.0,
     place: Floats | None = None,
     side: float = SIDE,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     cancel: Cancel | None = None,
 ) -> Heard:
     """The field at the antenna inside a described hut over that with no hut, by finite differences in time.
@@ -105,7 +104,7 @@ def full_wave(
         Where the antenna is; the middle of where the machine parks without one. [m]
     side : float
         Side of a cell, `wave.SIDE` or `wave.FINE` as a rule. [m]
-    progress : Callable, optional
+    progress : Progress, optional
         Told steps done, of how many as a rule, about five times a second.
     cancel : Cancel, optional
         Looked at as often.
@@ -141,7 +140,7 @@ def marched(
     ready: Setting,
     written: str,
     *,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     cancel: Cancel | None = None,
 ) -> dict[str, NDArray[Any]]:
     """The march of a hut, as arrays that the memory can keep: the fields on the box, steps and energy left.
@@ -152,7 +151,7 @@ def marched(
         The hut on its grid.
     written : str
         Digest of the code in C, which the memory does not look at by itself.
-    progress : Callable, optional
+    progress : Progress, optional
         As of `march`.
     cancel : Cancel, optional
         As of `march`.

@@ -21,7 +21,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from hutwright.errors import Cancel, StoppedError, stopped
+from hutwright.errors import Cancel, Progress, StoppedError, stopped
 from hutwright.native._wave import ffi, lib
 from hutwright.plant.sky.lattice import (
     COURANT,
@@ -147,7 +147,7 @@ def march(
     *,
     most: int,
     left: float = LEFT,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     cancel: Cancel | None = None,
     threads: int | None = None,
 ) -> March:
@@ -167,7 +167,7 @@ def march(
         Steps after which it ends in any case. [-]
     left : float
         Share of the greatest energy at which it ends. [-]
-    progress : Callable, optional
+    progress : Progress, optional
         Told steps done, of how many at the most, about five times a second.
     cancel : Cancel, optional
         Looked at as often.

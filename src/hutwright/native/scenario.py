@@ -8,6 +8,8 @@ from dataclasses import astuple, dataclass
 from hutwright.native.records import MOST_EVENTS, SCENARIO, Record, blank
 from hutwright.native.words import EventKind, When
 
+PRESS = 0.2  # how long a finger stays on a button: a choice of this project [s]
+
 
 @dataclass(frozen=True, slots=True)
 class Event:
@@ -78,6 +80,22 @@ def obstacle(
         It.
     """
     return Event(EventKind.OBSTACLE, time, face, stiffness, lever, float(opening), damping)
+
+
+def press(time: float, held: float = PRESS) -> tuple[Event, ...]:
+    """A press of the button.
+
+    Parameters
+    ----------
+    time : float
+        When it begins. [s]
+    held : float
+        How long it is held. [s]
+    """
+    return (
+        Event(EventKind.BUTTON, time=time, a=1.0),
+        Event(EventKind.BUTTON, time=time + held, a=0.0),
+    )
 
 
 def fill(scenario: Record, events: Iterable[Event]) -> None:

@@ -34,7 +34,13 @@ def library(compiler: Path) -> tuple[FFI, Any, Path]:
         check=True,
     )
     ffi = FFI()
-    for name in ("core/door.h", "boards/parts/board.h", "boards/parts/echo.h", "boards/host/host.h"):
+    for name in (
+        "core/door.h",
+        "boards/parts/board.h",
+        "boards/parts/echo.h",
+        "boards/parts/line.h",
+        "boards/host/host.h",
+    ):
         ffi.cdef(declarations((made / name).read_text("utf-8")))
     return ffi, ffi.dlopen(str(made / "board.so")), made
 
@@ -66,8 +72,7 @@ class Hosted:
             self.lib.board_tick()
             if self.host.ping:
                 self.host.echo_units = self.echo
-            for _ in range(idles):
-                self.lib.board_idle()
+            self.lib.host_idle(idles)
 
     def send(self, text: bytes) -> list[str]:
         """Bytes to the board, and what it says until a while after."""

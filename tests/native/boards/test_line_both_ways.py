@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-import functools
-import subprocess
-import tempfile
 from pathlib import Path
-from typing import Any
 
 import pytest
-from cffi import FFI
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -25,35 +20,19 @@ from hutwright.live.lines import (
     spoken,
 )
 from hutwright.native.board_plan import line_in
-from hutwright.native.build import HERE, declarations
 from tests.live.test_lines import TELEMETRY
+from tests.native.boards.hosted import library
 
 KEYS = "tmwfDiRuKgpb"  # of telemetry as board.c has them; a capital one is signed
 WORDS = ["open", "close", "stop", "clear", "layup", "wake", "hello", "alive", "ring", "count", "set", "keep"]
 WORDS += ["tell"]
 
 
-@functools.cache
-def line_library(compiler: Path) -> tuple[FFI, Any]:
-    """line.c by itself, with the checksum of the core."""
-    made = Path(tempfile.mkdtemp(prefix="hutwright-line-"))
-    folders = [HERE / each for each in ("core", "boards/parts")]
-    sources = [HERE / "boards/parts/line.c", *sorted((HERE / "core").glob("*.c"))]
-    subprocess.run(
-        [str(compiler), "-std=c11", "-Wall", "-Wextra", "-Werror", "-O1", "-shared", "-fPIC",
-         *(f"-I{each}" for each in folders), *map(str, sources), "-o", str(made / "line.so")],
-        check=True,
-    )  # fmt: skip
-    ffi = FFI()
-    ffi.cdef(declarations((HERE / "boards/parts/line.h").read_text("utf-8")).replace("64u", "64"))
-    return ffi, ffi.dlopen(str(made / "line.so"))
-
-
 class Line:
     """The board's end of the line."""
 
     def __init__(self, compiler: Path) -> None:
-        self.ffi, self.lib = line_library(compiler)
+        self.ffi, self.lib, _ = library(compiler)
         self.state, self.out = self.ffi.new("line_state *"), self.ffi.new("line_out *")
         self.lib.line_begin(self.state)
 

@@ -12,8 +12,8 @@ import pytest
 from hutwright.laws.force_trace import time_above
 from hutwright.native import engine, records
 from hutwright.native.scenario import Event, fill, obstacle, scenario
-from hutwright.native.words import Counter, Ended, EventKind, Eye, Eyes, Mode, When, Word
-from tests.native.doors import DOORS, hinged, settings_for, sliding
+from hutwright.native.words import Counter, Ended, EventKind, Eyes, Mode, When, Word
+from tests.native.doors import DOORS, hinged, pressing, settings_for, sliding
 
 OPEN = Event(EventKind.WORD, 0.3, Word.OPEN)
 
@@ -82,17 +82,10 @@ def test_a_pressed_edge_turns_the_leaf_wherever_in_the_millisecond_it_is_touched
     settings = settings_for(door).copy()
     settings["eyes"] = Eyes.PRESENT | Eyes.EDGE
     settings = engine.sealed(settings)
-    took_ms = []
+    close, took_ms = Event(EventKind.WORD, 0.3, Word.CLOSE), []
     for step in range(24):  # 0.2 mm in all: a few milliseconds of the way
-        face = 0.2 + 9e-6 * step
-        place = face / float(door["edge_radius"])
-        events = [
-            Event(EventKind.WORD, 0.3, Word.CLOSE),
-            obstacle(0.0, face=face, stiffness=2500.0),
-            Event(EventKind.EDGE, 0.3, Eye.SEES, when=When.PASSING_CLOSING, place=place),
-            Event(EventKind.EDGE, 0.3, Eye.CLEAR, when=When.PASSING_OPENING, place=place),
-        ]
-        scene = scenario(events, duration=30.0, start_open=True, settle=0.5)
+        met = pressing(door, 0.3, face=0.2 + 9e-6 * step, stiffness=2500.0)
+        scene = scenario([close, *met], duration=30.0, start_open=True, settle=0.5)
         result = engine.run(door, settings, scene, rows=False).result
         assert result["counters"][Counter.EDGE] == 1
         assert Mode(result["end_mode"]) is Mode.OPEN

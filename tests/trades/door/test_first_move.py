@@ -44,9 +44,8 @@ def test_the_core_with_a_long_cap_takes_no_longer_and_ends_in_a_fault_with_the_d
     assert mode is Mode.OPEN
     # dead time, zeroing and soft start come on top, within the second that the limit leaves; cables and
     # supply are counted with the motor's whole current here, though the bridge draws less at a low duty
-    assert (
-        0.85 * check(base(LONG), KEY, "opening").value < time < check(base(LONG), KEY, "opening").value + 1.0
-    )
+    told = check(base(LONG), KEY, "opening").value
+    assert 0.85 * told < time < told + 1.0
     short = base({})
     assert verdict(short, KEY, "opening").status is Status.MISSES
     _, mode, fault = played(short)

@@ -6,8 +6,8 @@ import random
 from collections.abc import Callable, Iterable
 
 from hutwright.bench.scenario import Bound, Expected, Family, Prepared, Quantity, of_family
-from hutwright.bench.stage import FIRST, MANUAL, Stage, none_of, press
-from hutwright.native.scenario import Event
+from hutwright.bench.stage import FIRST, MANUAL, Stage, none_of
+from hutwright.native.scenario import Event, press
 from hutwright.native.words import Commands, EventKind, Eye, LinkLost, Mode, Why, Word
 
 AT_REST = frozenset({Mode.SHUT, Mode.OPEN, Mode.STOPPED})
