@@ -8,14 +8,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hutwright.laws.pressed_block import STANDARD_GRAVITY, block_force, block_stiffness, scale_force
+from hutwright.laws.kinetic import FREE_FALL
+from hutwright.laws.pressed_block import block_force, block_stiffness, scale_force
 
 
 @pytest.mark.published(
     "3rd General Conference on Weights and Measures (1901), declaration on weight: 980.665 cm/s2"
 )
 def test_a_kilogram_weighs_what_the_declaration_says():
-    assert STANDARD_GRAVITY == 9.80665
+    assert FREE_FALL == 9.80665
     assert scale_force(1.0) == 9.80665
 
 

@@ -19,12 +19,11 @@ from typing import TextIO
 
 import click
 
-from hutwright.errors import HutwrightError, RequestError, StoppedError, system_words
+from hutwright.errors import HutwrightError, Progress, RequestError, StoppedError, system_words
 
 DEBUG = "HUTWRIGHT_DEBUG"
 PATIENCE = 1.0  # how long nothing is said while something is worked out: a choice of this project [s]
 _STATUS = re.compile(r"(?<=  )(holds|barely|undecided|misses)(?=  |: )")
-Counted = Callable[[int, int], None]
 _COLOURS = {"holds": "32", "barely": "33", "undecided": "35", "misses": "1;31"}
 
 
@@ -172,7 +171,7 @@ class _Ticker:
 
 
 @contextmanager
-def waiting(what: str) -> Generator[Counted]:
+def waiting(what: str) -> Generator[Progress]:
     """Show on a terminal that work goes on, once it takes more than a second; yields what to tell it."""
     if not sys.stderr.isatty():
         yield lambda *_: None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-STANDARD_GRAVITY = 9.80665  # 3rd CGPM (1901), declaration on weight. Standing: recalled [m/s2]
+from hutwright.laws.kinetic import FREE_FALL
 
 
 def scale_force(reading: float) -> float:
@@ -36,7 +36,7 @@ def scale_force(reading: float) -> float:
     >>> round(scale_force(5.0), 1)
     49.0
     """
-    return STANDARD_GRAVITY * reading if reading >= 0.0 else math.nan
+    return FREE_FALL * reading if reading >= 0.0 else math.nan
 
 
 def block_stiffness(force: float, pressed: float) -> float:
