@@ -19,7 +19,7 @@ from hutwright.errors import RequestError, shortened
 from hutwright.live.lines import Became, numbers_in
 from hutwright.live.settings_file import parted, whole_settings
 from hutwright.native.board_plan import SLOT_BYTES, line_in
-from hutwright.native.records import SETTINGS, Record
+from hutwright.native.records import SETTINGS, Record, otherwise
 from hutwright.native.words import Refusal
 
 try:
@@ -184,9 +184,7 @@ class ReadBack:
         wanted : record of SETTINGS
             What they are compared with.
         """
-        found = np.frombuffer(self.raw, SETTINGS)[0]
-        names = [name for name in SETTINGS.names or () if name != "checksum"]
-        return tuple(name for name in names if found[name].tobytes() != wanted[name].tobytes())
+        return otherwise(np.frombuffer(self.raw, SETTINGS)[0], wanted, but=("checksum",))
 
 
 def read_settings(port: str) -> ReadBack:
