@@ -125,21 +125,18 @@ def watch_board(asked: Asked) -> ExitCode:
         )
     compared = Compared(settings=settings, stroke=stroke_of(described.project))
     with (
-        _board(asked, described, settings) as (
-            where,
-            ready,
-        ),  # first: where there is none, no log book is begun
+        _board(asked, described, settings) as board,  # first: where there is none, no log book is begun
         Logbook(asked.folder / BOOK) as book,
         stoppable() as stop,
     ):
         first = []
         if asked.send:
             with waiting("sending, and reading back") as count:
-                first.append(_sent(send_settings(where, _lines(settings), count), settings))
+                first.append(_sent(send_settings(board.path, _lines(settings), count), settings))
         if asked.read:
             with waiting("reading"):
-                first.append(_held(read_settings(where), settings))
-        return _watched(asked, described.project.name, compared, book, where, ready, stop, first)
+                first.append(_held(read_settings(board.path), settings))
+        return _watched(asked, described.project.name, compared, book, board, stop, first)
 
 
 def _sent(back: ReadBack, settings: Record) -> News:
@@ -204,8 +201,7 @@ def _watched(
     name: str,
     compared: Compared,
     book: Logbook,
-    where: str,
-    ready: Callable[[], None],
+    board: Where,
     stop: Event,
     first: list[News],
 ) -> ExitCode:
@@ -225,10 +221,10 @@ def _watched(
 
         def looked(now: float) -> None:
             if watcher.last is not None:  # heard: the door's moves may begin
-                ready()
+                board.ready()
             show(now)
 
-        watching(watcher, SerialPort(where), show=looked, over=over, stop=stop)
+        watching(watcher, SerialPort(board.path), show=looked, over=over, stop=stop)
     if watcher.is_trained and screen:
         say(f"{watcher.since.claim.words}\n")
     if screen:

@@ -290,6 +290,25 @@ def _line(letter: bytes, **numbers: int) -> bytes:
     return sealed(letter + b"".join(b" %b=%d" % (key.encode(), value) for key, value in numbers.items()))
 
 
+def numbers_in(line: bytes) -> tuple[str, dict[str, int]] | None:
+    """What a line of the board says, of whatever kind it is.
+
+    Parameters
+    ----------
+    line : bytes
+        As it came.
+
+    Returns
+    -------
+    tuple or None
+        Its letter, and its numbers by their keys; None where the line is not whole.
+    """
+    body = opened(line) or b""
+    if not _FIELDS.fullmatch(body):
+        return None
+    return body[:1].decode(), {key.decode(): int(value) for key, value in _FIELD.findall(body)}
+
+
 def read_spoken(line: bytes) -> Telemetry | Reply | Begun | None:
     """What the board says in a line.
 
@@ -303,17 +322,17 @@ def read_spoken(line: bytes) -> Telemetry | Reply | Begun | None:
     Telemetry or Reply or Begun or None
         None where the line is not whole, says what cannot be, or is of a kind that nobody asked for here.
     """
-    body = opened(line) or b""
-    if not _FIELDS.fullmatch(body):
+    found = numbers_in(line)
+    if found is None:
         return None
-    numbers = {key.decode(): int(value) for key, value in _FIELD.findall(body)}
+    letter, numbers = found
     try:
-        match body[:1]:
-            case b"T":
+        match letter:
+            case "T":
                 return _telemetry(numbers)
-            case b"A":
+            case "A":
                 return _reply(numbers)
-            case b"B":
+            case "B":
                 return _begun(numbers)
             case _:
                 return None

@@ -7,7 +7,6 @@ read back from there, and only where every byte is as it was sent is the board t
 from __future__ import annotations
 
 import os
-import re
 import select
 import time
 from collections.abc import Callable
@@ -17,9 +16,10 @@ from typing import Self
 import numpy as np
 
 from hutwright.errors import RequestError, shortened
+from hutwright.live.lines import Became, numbers_in
 from hutwright.live.settings_file import parted, whole_settings
-from hutwright.native.board_plan import SLOT_BYTES, crc, line_in
-from hutwright.native.records import SETTINGS, Record
+from hutwright.native.board_plan import SLOT_BYTES, line_in
+from hutwright.native.records import SETTINGS, Record, otherwise
 from hutwright.native.words import Refusal
 
 try:
@@ -33,9 +33,13 @@ ANSWER = 1.0  # for the answer to a line: a choice of this project [s]
 TRIES = 8  # of a line that was busy or broken: a choice of this project
 PAUSE = 0.2  # before the next try; a piece of the settings is written in 0.1 s: a choice of this project [s]
 STORED = "abcdefghij"  # keys of the words of a line S: boards/parts/board.c
-TAKEN, BROKEN, STRANGE, BUSY = 0, 1, 3, 6  # as boards/parts/line.h has them
-SAID = {2: "stale", 3: "strange", 4: "ungreeted", 5: "the door moves", 7: "its checksum does not fit"}
-_NUMBER = re.compile(r"([a-z])=(-?\d+)")
+SAID: dict[int, str] = {
+    Became.STALE: "stale",
+    Became.STRANGE: "strange",
+    Became.UNGREETED: "ungreeted",
+    Became.MOVING: "the door moves",
+    Became.NOT_GOOD: "its checksum does not fit",
+}
 
 
 class BoardLine:
@@ -123,7 +127,7 @@ class BoardLine:
             line, feed, rest = self.heard.partition(b"\n")
             if feed:
                 self.heard = rest
-                found = _read(line)
+                found = numbers_in(line)
                 if found is not None and found[0] == letter:
                     return found[1]
                 continue
@@ -145,18 +149,6 @@ def _lost(port: str, told: str) -> RequestError:
         "the board's serial port, which nobody else uses; look at its name and who may use it, or take a "
         "programmer and `make store` in the folder"
     )
-
-
-def _read(line: bytes) -> tuple[str, dict[str, int]] | None:
-    """A line of the board: its letter and numbers; None where its checksum does not fit."""
-    body, star, given = line.replace(b"\r", b"").partition(b"*")
-    try:
-        if not star or not body or crc(body) != int(given, 16):
-            return None
-        text = body.decode("ascii")
-    except ValueError:
-        return None
-    return text[0], {key: int(value) for key, value in _NUMBER.findall(text)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,9 +184,7 @@ class ReadBack:
         wanted : record of SETTINGS
             What they are compared with.
         """
-        found = np.frombuffer(self.raw, SETTINGS)[0]
-        names = [name for name in SETTINGS.names or () if name != "checksum"]
-        return tuple(name for name in names if found[name].tobytes() != wanted[name].tobytes())
+        return otherwise(np.frombuffer(self.raw, SETTINGS)[0], wanted, but=("checksum",))
 
 
 def read_settings(port: str) -> ReadBack:
@@ -285,13 +275,13 @@ def _told(board: BoardLine, address: int) -> tuple[int, bytes]:
     for _ in range(TRIES):
         board.forget("S")
         answer = board.ask("tell", str(address))
-        if answer == STRANGE:
+        if answer == Became.STRANGE:
             raise RequestError(
                 f"the board at {shortened(board.port)} was not read: it does not know the word that reads "
                 "its store out; wanted the program of this version of hutwright; load it with `hutwright "
                 "firmware --load`, which sends the settings too"
             )
-        found = board.next("S", ANSWER) if answer == TAKEN else None
+        found = board.next("S", ANSWER) if answer == Became.TAKEN else None
         if found is not None and found.get("o") == address and found.keys() >= {"s", *STORED}:
             return found["s"], b"".join((found[key] % 65536).to_bytes(2, "little") for key in STORED)
         time.sleep(PAUSE)
@@ -327,7 +317,7 @@ def _greet(board: BoardLine) -> None:
     """Until the board answers: opening its port may have reset it."""
     end = time.monotonic() + BOOT
     while time.monotonic() < end:
-        if board.ask("hello") == TAKEN:
+        if board.ask("hello") == Became.TAKEN:
             board.forget("B")
             return
     raise RequestError(
@@ -341,9 +331,9 @@ def _say(board: BoardLine, word: str, rest: str) -> None:
     answer: int | None = None
     for _ in range(TRIES):
         answer = board.ask(word, rest)
-        if answer == TAKEN:
+        if answer == Became.TAKEN:
             return
-        if answer not in (None, BROKEN, BUSY):
+        if answer not in (None, Became.BROKEN, Became.BUSY):
             break
         time.sleep(PAUSE)
     why = "nothing" if answer is None else SAID.get(answer, f"r={answer}")

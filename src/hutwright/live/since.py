@@ -13,8 +13,8 @@ from hutwright.evidence.logbook import Move
 from hutwright.evidence.trace import Way
 from hutwright.laws.exact_share import greatest_share
 from hutwright.native.words import Why
+from hutwright.studies.calibrate_claim import CONFIDENCE
 
-CONFIDENCE = 0.95  # as a calibration's claim has it [-]
 LEARNT_AT = (10, 30, 100, 200, 500, 1000)  # clean cycles, at which calibrating is offered: choices
 ON_CURRENT = (Why.RESIDUAL, Why.RISE, Why.BACKSTOP)  # reversals that the current asked for
 
@@ -36,7 +36,7 @@ class Claim:
 
     @property
     def at_most(self) -> float:
-        """Share of cycles that it turns back at most, at 95 % confidence, without any law [-]."""
+        """Share of cycles that it turns back at most, at a calibration's confidence, without any law [-]."""
         return 1.0 if not self.cycles else greatest_share(self.reversed, self.cycles, CONFIDENCE)
 
     @property
@@ -46,8 +46,8 @@ class Claim:
             return "no cycle was watched with these settings yet"
         return (
             f"turned back on the current: {self.reversed} in {self.cycles} cycles with these settings; if "
-            f"nothing was in the way, needlessly in at most {1000 * self.at_most:.0f} of 1000 cycles (95 %, "
-            "by counting)"
+            f"nothing was in the way, needlessly in at most {1000 * self.at_most:.0f} of 1000 cycles "
+            f"({100 * CONFIDENCE:.0f} %, by counting)"
         )
 
 

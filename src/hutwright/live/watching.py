@@ -22,7 +22,7 @@ from hutwright.live.lines import Begun, Reply, Splitter, Telemetry, read_spoken
 from hutwright.live.moves import Recorded, Recorder, trace_text
 from hutwright.live.ring import RingFetch, read_ring_line
 from hutwright.live.since import Since
-from hutwright.native.records import Record
+from hutwright.native.records import Record, has_profile
 from hutwright.native.words import Fault, Why, spoken
 
 STEP = 0.02  # between two looks at the port: a choice of this project [s]
@@ -418,17 +418,6 @@ def watching(
             show(now)
     finally:
         port.close()
-
-
-def has_profile(settings: Record) -> bool:
-    """Whether settings hold a profile that was learnt.
-
-    Parameters
-    ----------
-    settings : record of SETTINGS
-        The settings.
-    """
-    return any(int(settings[way.value]["profile_mA"].max()) for way in Way)
 
 
 def trained_words(settings: Record) -> str:

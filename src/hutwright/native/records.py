@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -85,3 +86,30 @@ def checked(records: Record, dtype: np.dtype[np.void], what: str) -> np.ndarray[
         raise TypeError(f"{what}: wanted records of {dtype.itemsize} bytes as hutwright.native.records "
                         f"lays them out; got {array.dtype!r}")  # fmt: skip
     return np.ascontiguousarray(array.reshape(-1))
+
+
+def has_profile(settings: Record) -> bool:
+    """Whether settings hold a profile that was learnt.
+
+    Parameters
+    ----------
+    settings : record of SETTINGS
+        The settings.
+    """
+    return any(settings[way]["profile_mA"].any() for way in ("opening", "closing"))
+
+
+def otherwise(one: Record, other: Record, *, but: Collection[str] = ()) -> tuple[str, ...]:
+    """Names of the fields that two records of the same type hold otherwise, in the type's order.
+
+    Parameters
+    ----------
+    one : record
+        A record.
+    other : record
+        What it is compared with.
+    but : collection of str
+        Fields that are not compared.
+    """
+    names = [name for name in one.dtype.names if name not in but]
+    return tuple(name for name in names if one[name].tobytes() != other[name].tobytes())

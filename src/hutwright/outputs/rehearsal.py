@@ -12,6 +12,7 @@ from hutwright.bench.scenario import Bound, Family, Quantity, Reading, Scenario
 from hutwright.checks.check import Sense
 from hutwright.checks.shown import shown
 from hutwright.description.described import Described
+from hutwright.native.records import has_profile
 from hutwright.native.words import Broken, Mode, spoken
 from hutwright.outputs.cautions import STANDING
 from hutwright.outputs.phrasing import cited, columns, heading, listed, several, width_within, wrapped
@@ -99,8 +100,7 @@ def rehearsal_text(found: Rehearsed, trials: Trials | None = None, *, width: int
 
 def claim_of(found: Rehearsed) -> tuple[str, ...]:
     """What a rehearsal rests on."""
-    flashed = found.flashed
-    trained = flashed is not None and any(flashed[way]["profile_mA"].any() for way in ("opening", "closing"))
+    trained = found.flashed is not None and has_profile(found.flashed)
     return (CLAIM[0], LEARNT if trained else PLAIN, *CLAIM[1:])
 
 

@@ -19,7 +19,7 @@ from hutwright.description.described import Described
 from hutwright.errors import Cancel, HutwrightError, Progress
 from hutwright.model.circuit import BRIDGE
 from hutwright.model.paths import Keys
-from hutwright.native.records import SETTINGS, Record
+from hutwright.native.records import Record, otherwise
 from hutwright.native.words import EventKind, Eyes
 from hutwright.plant.circuit import feed
 from hutwright.studies.door_levers import TriedOn, levers_of
@@ -129,9 +129,7 @@ class Rehearsed:
         """Settings of the file, but for those that are learnt, that are not as the description has them."""
         if self.flashed is None:
             return ()
-        own = core_settings(self.described.project)
-        names = [name for name in SETTINGS.names or () if name not in (*LEARNT, "checksum")]
-        return tuple(name for name in names if own[name] != self.flashed[name])
+        return otherwise(core_settings(self.described.project), self.flashed, but=(*LEARNT, "checksum"))
 
 
 def supply_ends(described: Described) -> tuple[float, float] | None:
