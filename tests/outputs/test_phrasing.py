@@ -18,6 +18,7 @@ from hutwright.outputs.phrasing import (
     margin_text,
     on_the_good_side,
     range_text,
+    shortlist,
     value_text,
     wrapped,
 )
@@ -137,3 +138,10 @@ def test_a_range_that_no_digit_of_the_value_shows_is_not_printed():
     assert verdict.low < verdict.high
     assert value_text(verdict) == "12 V"
     assert range_text(verdict) == ""
+
+
+def test_of_many_sentences_ten_are_told_and_the_rest_counted():
+    sentences = [f"row {number}" for number in range(12)]
+    assert shortlist(sentences) == [*sentences[:10], "and 2 more"]
+    assert shortlist(sentences[:10]) == sentences[:10]
+    assert shortlist(()) == []

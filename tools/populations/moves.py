@@ -15,7 +15,7 @@ from hutwright.laws.force_trace import INSTRUMENT_STIFFNESS, TEST_GAPS, peak_lim
 from hutwright.model.door import DoorKind
 from hutwright.native import engine
 from hutwright.native.records import DOOR, SCENARIO, Record
-from hutwright.native.scenario import obstacle
+from hutwright.native.scenario import Event, obstacle
 from hutwright.native.words import Mode
 from hutwright.plant.travel import place_at_gap
 from hutwright.studies.calibrate_forces import SOFT_STIFFNESS, Press
@@ -77,16 +77,19 @@ def recorded(member: Member, when: Circumstances, cycle: int) -> tuple[Trace, ..
     chosen, door = with_button(member.settings, sensed=True), door_in(member, when)
     found = []
     for way in WAYS:
-        scene = asked_at_button(
-            chosen, when.events(member), opening=way is Way.OPENING, seed=_seed(when, way)
-        )
-        rows = engine.run(door, chosen, scene, every=SAMPLING).rows
+        rows = engine.run(door, chosen, _scene(member, chosen, when, way), every=SAMPLING).rows
         found.append(trace_of(rows, chosen, way, cycle=cycle, temperature=when.read))
     return tuple(found)
 
 
-def _seed(when: Circumstances, way: Way) -> int:
-    return 2 * when.seed + (way is Way.CLOSING)
+def _scene(member: Member, chosen: Record, when: Circumstances, way: Way, *there: Event) -> Record:
+    """The scenario of a move one way in the circumstances of a cycle, with what stands there besides."""
+    return asked_at_button(
+        chosen,
+        (*when.events(member), *there),
+        opening=way is Way.OPENING,
+        seed=2 * when.seed + (way is Way.CLOSING),
+    )
 
 
 class FreeRuns:
@@ -99,12 +102,8 @@ class FreeRuns:
         self.doors = np.zeros(2 * self.number, DOOR)
         self.scenes = np.zeros(2 * self.number, SCENARIO)
         for at, when in enumerate(cycles):
-            events = when.events(member)
-            for half, way in enumerate(WAYS):
-                self.doors[2 * at + half] = door_in(member, when)
-                self.scenes[2 * at + half] = asked_at_button(
-                    chosen, events, opening=way is Way.OPENING, seed=_seed(when, way)
-                )
+            self.doors[2 * at : 2 * at + 2] = door_in(member, when)
+            self.scenes[2 * at : 2 * at + 2] = [_scene(member, chosen, when, way) for way in WAYS]
 
     def run(self, settings: Record, only: Sequence[int] | None = None) -> dict[int, Freely]:
         """What comes of them, by their number.
@@ -150,12 +149,7 @@ class ContactRuns:
         self.scenes = np.zeros(len(self.mets), SCENARIO)
         for at, (met, spot) in enumerate(self.mets):
             there = obstacle(0.0, face=over.edge_radius * spot.place, stiffness=met.stiffness)
-            scene = asked_at_button(
-                chosen,
-                (*met.when.events(member), there),
-                opening=False,
-                seed=_seed(met.when, Way.CLOSING),
-            )
+            scene = _scene(member, chosen, met.when, Way.CLOSING, there)
             scene["duration"] += AFTER_TOUCH
             scene["settle"] = AFTER_TOUCH
             scene["stop_on_release"] = 1.0

@@ -12,7 +12,7 @@ from tools.populations.figures import Percentile, percentile, share_ends
 from tools.populations.member import GAIN_SPREAD, POPULATIONS, text_of
 from tools.populations.methods import MARGIN, Method
 from tools.populations.moves import SOFT, SOFT_GAPS
-from tools.populations.pooled import Pool, Pressed, pools, pressed
+from tools.populations.pooled import Pool, Pressed, pools, pressed, summed
 from tools.populations.study import Found, Size
 from tools.populations.year import YEAR, Season
 
@@ -140,7 +140,7 @@ def _summary(some: Sequence[Pool]) -> Iterator[str]:
     ours = [each for each in some if each.method is Method.OURS]
     most, few = (end(each.cycles for each in ours) for end in (max, min))
     soft = pressed((found for each in ours for found in each.offered), soft=True)
-    seen, of = (sum(each.in_season[at] for each in ours) for at in (0, 1))
+    seen, of = summed(each.in_season for each in ours)
     allowed = sum(each.claimed for each in ours)
     refused = {
         number: sum(len(each.refused) for each in ours if each.cycles == number) for number in (few, most)
@@ -165,19 +165,13 @@ def _summary(some: Sequence[Pool]) -> Iterator[str]:
 
 
 def _glance(method: Method, some: Sequence[Pool]) -> tuple[str, ...]:
-    seen, of = (sum(each.in_season[at] for each in some) for at in (0, 1))
-    apart = [
-        found.needless([season for season in Season if season not in each.trained.seen])
-        for each in some
-        for found in each.found
-    ]
     hard, soft = (
         pressed((found for each in some for found in each.offered), soft=own) for own in (False, True)
     )
     return (
         method.value,
-        _counted(seen, of),
-        _counted(sum(one for one, _ in apart), sum(cycles for _, cycles in apart)),
+        _counted(*summed(each.in_season for each in some)),
+        _counted(*summed(each.elsewhere for each in some)),
         _counted(hard.over, len(hard.touched)),
         _spread(percentile(hard.peaks, 0.95), 1.0),
         _soft(soft),
@@ -239,17 +233,13 @@ NEEDLESS_HEAD = ("trained", "cycles", "method", "where trained", *(each.value fo
 
 
 def _needless(pool: Pool) -> tuple[str, ...]:
-    seen, of = pool.in_season
-    by_season = []
-    for season in Season:
-        pairs = [each.needless((season,)) for each in pool.found]
-        by_season.append(f"{sum(one for one, _ in pairs)}/{sum(of for _, of in pairs)}")
+    by_season = [pool.needless((season,)) for season in Season]
     return (
         pool.trained.value,
         str(pool.cycles),
         pool.method.value,
-        _counted(seen, of),
-        *by_season,
+        _counted(*pool.in_season),
+        *(f"{seen}/{of}" for seen, of in by_season),
     )
 
 

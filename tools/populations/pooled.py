@@ -10,6 +10,7 @@ from tools.populations.member import POPULATIONS
 from tools.populations.methods import Method
 from tools.populations.moves import Touch
 from tools.populations.study import Found, Trained
+from tools.populations.year import Season
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +47,19 @@ class Pool:
         """The doors that it refuses."""
         return tuple(each for each in self.found if each.refused)
 
+    def needless(self, seasons: Sequence[Season]) -> tuple[int, int]:
+        """Needless reversals, and of how many cycles, in some seasons [-]."""
+        return summed(each.needless(seasons) for each in self.found)
+
     @property
     def in_season(self) -> tuple[int, int]:
         """Needless reversals in the seasons that the training saw, and of how many cycles [-]."""
-        pairs = [each.needless(self.trained.seen) for each in self.found]
-        return sum(one for one, _ in pairs), sum(of for _, of in pairs)
+        return self.needless(self.trained.seen)
+
+    @property
+    def elsewhere(self) -> tuple[int, int]:
+        """Needless reversals in the other seasons, and of how many cycles [-]."""
+        return self.needless([season for season in Season if season not in self.trained.seen])
 
     @property
     def claimed(self) -> float:
@@ -102,6 +111,12 @@ class Pressed:
     def peaks(self) -> list[float]:
         """Peak forces [N]."""
         return [each.press.contact.peak_seen for each in self.touched]
+
+
+def summed(counts: Iterable[tuple[int, int]]) -> tuple[int, int]:
+    """Counts, each with of how many, put together; 0 of 0 without any [-]."""
+    known = list(counts)
+    return sum(met for met, _ in known), sum(of for _, of in known)
 
 
 def over_force(touch: Touch) -> bool:

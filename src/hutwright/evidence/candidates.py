@@ -9,7 +9,7 @@ from pathlib import Path
 
 from hutwright import units
 from hutwright.errors import QuantityError, shortened
-from hutwright.evidence.rows import Row, rows
+from hutwright.evidence.rows import TRUTHS, Row, rows
 from hutwright.evidence.side_file import Findings, read_text, refusal
 from hutwright.model.paths import Keys
 from hutwright.units import Dimension
@@ -36,7 +36,6 @@ WORDS: Mapping[str, Keys] = {
     LOCKING: ("drive", "screw", "self_locking"),
 }
 COLUMNS = (NAME, PRICE, *QUANTITIES, *WORDS, NOTE)
-YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0")
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?(?:\.\.[0-9]+(?:\.[0-9]+)?)?")
 _PRICE = re.compile(r"[^0-9]*([0-9]+(?:\.[0-9]+)?)[^0-9]*")
@@ -129,7 +128,9 @@ def _candidate(row: Row, findings: Findings) -> Candidate:
     if row[BRIDGE]:
         changes[WORDS[BRIDGE]] = row[BRIDGE]
     if row[LOCKING]:
-        changes[WORDS[LOCKING]] = _truth(row, findings)
+        changes[WORDS[LOCKING]] = TRUTHS.get(row[LOCKING].casefold())
+        if changes[WORDS[LOCKING]] is None:
+            findings.add(row.line, LOCKING, shortened(row[LOCKING]), "yes or no", "write one of them")
     if not changes:
         findings.add(
             row.line, "", "nothing but a name", "one number of it at least", "write down what is known"
@@ -154,13 +155,6 @@ def _quantity(row: Row, column: str, dimension: Dimension, findings: Findings) -
     except QuantityError as error:
         findings.add(row.line, column, shortened(row[column]), dimension.wanted, str(error))
     return plain
-
-
-def _truth(row: Row, findings: Findings) -> bool:
-    said = row[LOCKING].casefold()
-    if said not in (*YES, *NO):
-        findings.add(row.line, LOCKING, shortened(row[LOCKING]), "yes or no", "write one of them")
-    return said in YES
 
 
 def _price(row: Row, findings: Findings) -> float | None:

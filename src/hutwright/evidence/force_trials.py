@@ -16,9 +16,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from hutwright.errors import shortened
-from hutwright.evidence.orbits.numbers import Bounds, number_of
-from hutwright.evidence.rows import Row, rows
-from hutwright.evidence.side_file import Findings, read_text, refusal
+from hutwright.evidence.orbits.numbers import Bounds
+from hutwright.evidence.rows import TRUTHS, Row, complete, rows
+from hutwright.evidence.side_file import Findings, read_text
 from hutwright.evidence.trace import Way
 from hutwright.laws.pressed_block import block_stiffness, scale_force
 
@@ -29,7 +29,6 @@ COLUMNS = (
 )  # fmt: skip
 NEEDED = ("direction", "gap_mm", "reversed")
 LARGEST_FILE = 1_000_000  # bytes; ours to choose
-YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0")
 WAYS = {each.value: each for each in Way}
 # What a small door and a household scale can come to; beyond that a cell has slipped. Ours to choose
 GAP = Bounds(1.0, 2000.0, "mm")
@@ -96,9 +95,7 @@ def parse_force_trials(text: str, name: str) -> tuple[ForceTrial, ...]:
         trial = _trial(findings, row)
         if trial is not None:
             found.append(trial)
-    findings.raise_any()
-    if not found:
-        raise refusal(name, "no trials", "one row or more", "add rows below the line of names")
+    complete(findings, found, "trials")
     return tuple(found)
 
 
@@ -123,7 +120,7 @@ def _trial(findings: Findings, row: Row) -> ForceTrial | None:
     way = _word(findings, row, "direction", WAYS)
     gap = _number(findings, row, "gap_mm", GAP)
     force = _force(findings, row)
-    back = _word(findings, row, "reversed", dict.fromkeys(YES, True) | dict.fromkeys(NO, False))
+    back = _word(findings, row, "reversed", TRUTHS)
     thickness, pressed = (
         _number(findings, row, column, bounds) if row[column] else None
         for column, bounds in (("thickness_mm", THICKNESS), ("pressed_mm", PRESSED))
@@ -154,7 +151,7 @@ def _word(findings: Findings, row: Row, column: str, known: Mapping[str, T]) -> 
 
 def _number(findings: Findings, row: Row, column: str, bounds: Bounds) -> float | None:
     text = row[column]
-    value = number_of(text.replace(",", ".") if row.decimal_comma else text) if text else None
+    value = row.number(text)
     if value is not None and bounds.hold(value):
         return value
     read = shortened(text) if text else "nothing"

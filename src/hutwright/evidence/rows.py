@@ -7,15 +7,20 @@ comma. What follows a `#` at the start of a line is a remark.
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from hutwright import units
 from hutwright.errors import shortened
-from hutwright.evidence.side_file import Findings
+from hutwright.evidence.orbits.numbers import number_of
+from hutwright.evidence.side_file import Findings, refusal
 
 LONGEST_LINE = 500  # characters; ours to choose
 MOST_ROWS = 20_000  # a reading every quarter of an hour for half a year; ours to choose
+# What a cell may say for yes and for no, in small letters
+TRUTHS: Mapping[str, bool] = dict.fromkeys(("yes", "y", "true", "1"), True) | dict.fromkeys(
+    ("no", "n", "false", "0"), False
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +34,10 @@ class Row:
     def __getitem__(self, column: str) -> str:
         """The cell of a column; "" where the table has no such column."""
         return self.cells.get(column, "")
+
+    def number(self, text: str) -> float | None:
+        """The number that a text is, as this table writes numbers; None where it is none."""
+        return number_of(text.replace(",", ".") if self.decimal_comma else text)
 
 
 def rows(text: str, columns: Sequence[str], needed: Sequence[str], findings: Findings) -> Iterator[Row]:
@@ -67,6 +76,28 @@ def rows(text: str, columns: Sequence[str], needed: Sequence[str], findings: Fin
             findings.add(number, "", read, wanted, remedy)
         elif cells is not None:
             yield Row(number, dict(zip(names, cells, strict=True)), parting == ";")
+
+
+def complete(findings: Findings, found: Collection[object], what: str) -> None:
+    """Refuse a table that has faults, or no row at all.
+
+    Parameters
+    ----------
+    findings : Findings
+        Its faults.
+    found : Collection
+        What its rows told.
+    what : str
+        What they are called, in the plural.
+
+    Raises
+    ------
+    EvidenceError
+        With every fault found, up to a limit; a table without any row is one too.
+    """
+    findings.raise_any()
+    if not found:
+        raise refusal(findings.file, f"no {what}", "one row or more", "add rows below the line of names")
 
 
 def _lines(text: str, findings: Findings) -> Iterator[tuple[int, str]]:

@@ -16,9 +16,9 @@ from pathlib import Path
 from hutwright import units
 from hutwright.errors import shortened
 from hutwright.evidence.moments import moment
-from hutwright.evidence.orbits.numbers import Bounds, number_of, whole_of
-from hutwright.evidence.rows import Row, rows
-from hutwright.evidence.side_file import Findings, read_text, refusal
+from hutwright.evidence.orbits.numbers import Bounds, whole_of
+from hutwright.evidence.rows import TRUTHS, Row, complete, rows
+from hutwright.evidence.side_file import Findings, read_text
 
 LARGEST_FILE = 2_000_000  # bytes; ours to choose
 MOST_OPEN = 16  # names in one cell; ours to choose
@@ -27,7 +27,6 @@ SIGNAL = Bounds(0.0, 65.0, "dB-Hz")  # mean of the satellites counted; ours to c
 SKY_COLUMNS = ("time", "open", "satellites", "signal", "note")
 INCIDENT_COLUMNS = ("time", "started", "open", "note")
 ALL, CLOSED, DOOR, ROOF_OFF = "all", "closed", "door", "roof off"
-YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0")
 _UNIT = re.compile(r"\s*dB-?\s?Hz$", re.IGNORECASE)
 _CORRECT = "correct the cell, or leave it empty where it was not read"
 
@@ -114,7 +113,7 @@ def parse_sky(text: str, name: str, zone: tzinfo, openings: Collection[str]) -> 
             if first != row.line:
                 continue
         found.append(reading)
-    _complete(findings, name, found, "readings")
+    complete(findings, found, "readings")
     return tuple(found)
 
 
@@ -149,7 +148,7 @@ def parse_incidents(text: str, name: str, zone: tzinfo, openings: Collection[str
             continue
         _again(findings, row.line, seen.setdefault(epoch, row.line))
         found.append(Incident(row.line, epoch, opened, started))
-    _complete(findings, name, found, "incidents")
+    complete(findings, found, "incidents")
     return tuple(found)
 
 
@@ -241,8 +240,7 @@ def _signal(findings: Findings, row: Row) -> float | None:
     text = row["signal"]
     if not text:
         return None
-    bare = _UNIT.sub("", text)
-    value = number_of(bare.replace(",", ".") if row.decimal_comma else bare)
+    value = row.number(_UNIT.sub("", text))
     if value is None or not SIGNAL.hold(value):
         findings.add(row.line, "signal", shortened(text), f"a number, {SIGNAL}", _CORRECT)
         return None
@@ -251,8 +249,8 @@ def _signal(findings: Findings, row: Row) -> float | None:
 
 def _truth(findings: Findings, row: Row) -> bool | None:
     text = row["started"].lower()
-    if text in YES or text in NO:
-        return text in YES
+    if text in TRUTHS:
+        return TRUTHS[text]
     read = shortened(row["started"]) if text else "nothing"
     findings.add(row.line, "started", read, "yes or no", "write whether the machine started")
     return None
@@ -263,10 +261,3 @@ def _again(findings: Findings, line: int, first: int) -> None:
         wanted = "each moment once"
         remedy = "take one out, or add the seconds: what stands twice would count twice"
         findings.add(line, "time", f"the moment of line {first} again", wanted, remedy)
-
-
-def _complete(findings: Findings, name: str, found: Collection[object], what: str) -> None:
-    """Raise every fault; a file without any row is one too."""
-    findings.raise_any()
-    if not found:
-        raise refusal(name, f"no {what}", "one row or more", "add rows below the line of names")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from hutwright.evidence.trace import Way
 from hutwright.laws.copper import CELSIUS_ZERO
 from hutwright.laws.force_trace import LASTING_TIME, REST_FORCE
 from hutwright.outputs.cautions import STANDING
-from hutwright.outputs.phrasing import columns, heading, several, width_within, wrapped
+from hutwright.outputs.phrasing import columns, heading, several, shortlist, width_within, wrapped
 from hutwright.studies.calibrate import Calibration, TrainingTime
 from hutwright.studies.calibrate_claim import CONFIDENCE, SEASON, Basis, Branch, Threshold
 from hutwright.studies.calibrate_forces import Press
@@ -17,7 +17,6 @@ from hutwright.studies.force_trials import WIDE
 
 WAYS = {Way.OPENING: "opening", Way.CLOSING: "closing"}
 BRANCHES = {Branch.RESIDUAL: "beyond the expected current", Branch.RISE: "beyond its own mean just before"}
-MOST_LEFT_OUT = 10  # sentences on moves that were left out: a choice of this project
 
 
 def training_text(times: Sequence[TrainingTime], *, width: int = 100) -> str:
@@ -64,7 +63,7 @@ def calibration_text(found: Calibration, *, width: int = 100) -> str:
         ("What a current means at the closing edge, calm, 20 degC", _sensed(found)),
         ("Levers that were tried", _levers(found)),
         ("Runs with something in the way", _verified(found)),
-        ("Left out", _left_out(found)),
+        ("Left out", shortlist(found.left_out)),
     ):
         sentences = list(body)
         if sentences:
@@ -292,13 +291,6 @@ def _verified(found: Calibration) -> Iterator[str]:
         "at 95 % confidence, if they are like these. They verify, and set nothing"
     )
     yield from (f"not told: {missed}" for missed in each.missed)
-
-
-def _left_out(found: Calibration) -> Iterable[str]:
-    more = len(found.left_out) - MOST_LEFT_OUT
-    yield from found.left_out[:MOST_LEFT_OUT]
-    if more > 0:
-        yield f"and {more} more"
 
 
 def _bought(found: Calibration, width: int) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from hutwright.checks.shown import shown, shown_range
@@ -15,6 +15,7 @@ from hutwright.outputs.phrasing import (
     error_text,
     heading,
     several,
+    shortlist,
     width_within,
     wrapped,
 )
@@ -23,7 +24,6 @@ from hutwright.units import NUMBER
 
 Plain = dict[str, Any]
 CONSTANT_UNIT = "V s/m"
-MOST_LEFT_OUT = 10  # sentences on what was left out: a choice of this project
 WIDTHS = (34, 24, 26, 8)  # columns of the table
 NOTHING = (
     "Nothing is sure enough to be written down. Record an opening and a closing at a plain switch, the whole "
@@ -56,7 +56,7 @@ def identification_text(offer: Offer, *, written: bool, width: int = 100) -> str
         lines += [*heading("What the checks say with it"), *check_lines(offer, width)]
     if offer.found.left_out:
         lines += heading("Left out")
-        for sentence in _cut(offer.found.left_out):
+        for sentence in shortlist(offer.found.left_out):
             lines += wrapped(sentence, width, "  - ")
     lines += heading("Cautions")
     for caution in STANDING:
@@ -100,12 +100,6 @@ def _described(each: Beside) -> str:
 
 def _unit(each: Beside) -> str:
     return f" {CONSTANT_UNIT}" if each.dimension is None else ""
-
-
-def _cut(sentences: Sequence[str]) -> Iterator[str]:
-    yield from sentences[:MOST_LEFT_OUT]
-    if len(sentences) > MOST_LEFT_OUT:
-        yield f"and {len(sentences) - MOST_LEFT_OUT} more"
 
 
 def identification_values(offer: Offer, *, written: bool) -> Plain:

@@ -23,6 +23,7 @@ WIDEST = 100  # columns of any text
 NARROWEST = 40
 FROM_MEMORY = "from memory: confirm before relying on it"
 DIGITS = 3  # of a number without any doubt of its own
+MOST_LEFT_OUT = 10  # sentences on what was left out: a choice of this project
 
 _BOUNDS = ("at least", "at most", "than", "above", "below")
 _FAR_APART = 100.0  # ratio of two ends from which each has a unit of its own: a choice of this project
@@ -299,6 +300,12 @@ def listed(words: Iterable[str]) -> str:
     if len(all_words) < 2:
         return "".join(all_words)
     return f"{', '.join(all_words[:-1])} and {all_words[-1]}"
+
+
+def shortlist(sentences: Sequence[str]) -> list[str]:
+    """The first sentences on what was left out, and how many more there are."""
+    more = len(sentences) - MOST_LEFT_OUT
+    return [*sentences[:MOST_LEFT_OUT], *([f"and {more} more"] if more > 0 else [])]
 
 
 def columns(rows: Sequence[Sequence[str]], widths: Sequence[int], indent: str) -> list[str]:

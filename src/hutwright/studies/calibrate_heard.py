@@ -92,9 +92,13 @@ def heard(traces: Sequence[Trace], settings: Record) -> tuple[Heard, ...]:
             )
     times = _columns([time for time, _, _ in clean])
     share = -np.expm1(-np.diff(times, axis=0, prepend=times[:1] - np.array(steps)) / constant)
-    filtered = low_pass(_columns([median_of_three(current) for _, current, _ in clean]), share)
-    told = [at for at, trace in enumerate(traces) if trace.filtered]
-    filtered[:, told] = _columns([current for _, current, _ in clean])[:, told]
+    currents = _columns(
+        [
+            current if trace.filtered else median_of_three(current)
+            for trace, (_, current, _) in zip(traces, clean, strict=True)
+        ]
+    )
+    filtered = np.where([trace.filtered for trace in traces], currents, low_pass(currents, share))
     places = _places(traces, clean, times, settings)
     return tuple(
         Heard(
