@@ -97,6 +97,14 @@ def test_an_opening_leaf_is_met_as_well(stage, perceptive):
     assert found.reverses
 
 
+def test_an_opening_leaf_that_presses_on_to_the_end_does_not_reverse(stage, deaf):
+    (found,) = compared(stage, deaf, [replace(_trial(back=False), way=Way.OPENING)])
+    assert found.contact.mode is Mode.OPENING
+    assert not found.reverses
+    (found,) = compared(stage, deaf, [replace(_trial(back=False, force=found.predicted), way=Way.OPENING)])
+    assert found.told is Told.AGREES
+
+
 def test_a_gap_that_the_travel_does_not_have_is_a_sentence_with_its_line(stage, perceptive):
     with pytest.raises(EvidenceError, match=r"scale.csv, line 2: gap_mm: read 1900 mm; wanted a gap"):
         compared(stage, perceptive, [_trial(gap=1.9)])

@@ -60,7 +60,8 @@ class Compared:
     @property
     def reverses(self) -> bool:
         """Whether the simulated door reverses."""
-        return self.contact.mode not in (Mode.OPEN if self.contact.spot.opening else Mode.SHUT, Mode.CLOSING)
+        onwards = (Mode.OPENING, Mode.OPEN) if self.contact.spot.opening else (Mode.CLOSING, Mode.SHUT)
+        return self.contact.mode not in onwards
 
     @property
     def ratio(self) -> float:
