@@ -133,3 +133,26 @@ def test_what_cannot_be_written_is_never_told_as_made(folder, capsys, monkeypatc
     told = capsys.readouterr()
     assert "made" not in told.out
     assert "it was not written" in told.err
+
+
+def test_a_table_without_a_place_for_the_counts_keeps_all_as_it_was(folder, tmp_path, capsys):
+    (folder / "sky.csv").write_text("open;satelites\nclosed;5\n")
+    before = (folder / "hut.toml").read_bytes()
+    sheet = tmp_path / "sheet.txt"
+    sheet.write_text("mount_pull.pull = 10\nmount_pull.moved = 0.5\ncounts.shut = 7\n")
+    assert main(["measure", str(folder), "--sheet", str(sheet), "--write"]) == 2
+    told = capsys.readouterr()
+    assert "did you mean satellites" in told.err
+    assert "sky.csv" in told.err
+    assert "made" not in told.out
+    assert (folder / "hut.toml").read_bytes() == before
+    assert (folder / "sky.csv").read_text() == "open;satelites\nclosed;5\n"
+
+
+def test_a_table_keeps_its_line_ends_and_its_units(folder):
+    (folder / "sky.csv").write_bytes(b"time [UTC], open, satellites, signal [dB-Hz]\r\n,closed,5,40\r\n")
+    assert main(["measure", str(folder), "counts", "shut=7", "--write"]) == 0
+    lines = (folder / "sky.csv").read_bytes().split(b"\r\n")
+    assert lines[1] == b",closed,5,40"
+    assert lines[2].endswith(b",all,7,")
+    assert lines[3] == b""

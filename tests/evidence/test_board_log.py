@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from binascii import crc_hqx
 from dataclasses import replace
 
 import numpy as np
@@ -113,3 +114,11 @@ def test_the_numbers_are_those_of_the_controller_and_of_the_line():
     )
     assert (board_log.PLACE_KNOWN, board_log.ENABLED) == (Bits.PLACE_KNOWN, Bits.ENABLED)
     assert board_log.BEGUN == BEGUN
+
+
+def test_what_a_board_tells_of_its_store_is_no_damaged_row():
+    body = "S o=0 s=1 a=1 b=2 c=3 d=4 e=5 f=6 g=7 h=8 i=9 j=65535"
+    store = f"{body}*{crc_hqx(body.encode(), board_log.BEGUN):04X}"
+    found = parse_traces("\n".join([store, *told(Way.OPENING), store]), "board.log", whole=False)
+    assert len(found.traces) == 1
+    assert found.left == ()

@@ -213,6 +213,14 @@ def test_a_port_that_nobody_answers_at_is_said_so(require_tool, quick):
         send_settings(far.port, lines_of(settings_for(hinged())))
 
 
+def test_what_was_to_be_read_is_said_not_to_have_been_read(require_tool, quick):
+    with (
+        Far(Hosted(require_tool("cc"), BLANK), deaf=True) as far,
+        pytest.raises(RequestError, match="settings were not read through"),
+    ):
+        read_settings(far.port)
+
+
 def test_a_port_that_is_not_there_is_said_so(quick):
     with pytest.raises(RequestError, match="No such file"):
         send_settings("/dev/no-such-port", lines_of(settings_for(hinged())))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
@@ -16,6 +16,8 @@ from hutwright.description.described import Described
 from hutwright.description.folder import load
 from hutwright.description.writing import write_atomic
 from hutwright.errors import RequestError, shortened, system_words
+from hutwright.evidence.rows import appended
+from hutwright.evidence.side_file import Findings
 from hutwright.evidence.site_sheet import read_sheet
 from hutwright.outputs.json_text import json_text
 from hutwright.outputs.measuring import (
@@ -29,7 +31,7 @@ from hutwright.outputs.measuring import (
 )
 from hutwright.studies.next_reading import suggestions
 from hutwright.studies.observing.all import observation_of, observations
-from hutwright.studies.observing.observation import Observation
+from hutwright.studies.observing.observation import Observation, RowTarget
 from hutwright.studies.observing.reading import is_left, plain_reading
 from hutwright.studies.observing.working_out import Observed, changes, work_out
 from hutwright.studies.offering import Offer, offer
@@ -220,35 +222,30 @@ def _agreed(ask: Ask) -> bool:
 
 
 def _write(folder: Path, before: str, offered: Offer, found: Sequence[Observed]) -> None:
+    """Write all of it; nothing where a table has no place for its rows."""
+    tables = [
+        (folder / each.table.file, _with_rows(folder / each.table.file, each.table, each.rows))
+        for each in found
+        if each.table is not None and each.rows
+    ]
     if offered.lines:
         write_agreed(folder, before, offered.text)
-    for each in found:
-        if each.table is not None and each.rows:
-            _add_rows(folder / each.table.file, each.table.columns, each.rows)
+    for path, text in tables:
+        write_atomic(path, text)
 
 
-def _add_rows(path: Path, columns: str, rows: Sequence[str]) -> None:
-    """Rows at the end of a table beside the description, which is made where it is missing."""
+def _with_rows(path: Path, table: RowTarget, rows: Sequence[str]) -> str:
+    """A table beside the description with more rows at its end."""
     try:
-        text = path.read_text("utf-8") if path.exists() else f"{columns}\n"
+        text = path.read_bytes().decode("utf-8") if path.exists() else ""
     except (OSError, UnicodeDecodeError) as error:
         raise RequestError(
             f"{path} cannot be read: the system said {system_words(error)}; wanted the table as it is, to "
             "add to it; look at it, or move it away"
         ) from error
-    first = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), columns)
-    text = text if text.endswith("\n") else f"{text}\n"
-    write_atomic(path, text + "".join(f"{_in_columns(row, columns, first)}\n" for row in rows))
-
-
-def _in_columns(row: str, columns: str, first: str) -> str:
-    """A row in the order of the columns that a table has."""
-    parting = ";" if ";" in first else ","
-    cells: Mapping[str, str] = dict(zip(columns.split(","), row.split(","), strict=True))
-    names = [name.strip().casefold() for name in first.split(parting)]
-    lacking = [name for name in cells if name not in names]
-    if lacking:
-        raise RequestError(
-            f"the table beside the description has no column {', '.join(lacking)}; wanted {columns}; add it"
-        )
-    return parting.join(cells.get(name, "") for name in names)
+    findings = Findings(path.name)
+    names = table.columns.split(",")
+    more = [dict(zip(names, row.split(","), strict=True)) for row in rows]
+    whole = appended(text, more, table.may_have, findings)
+    findings.raise_any()
+    return whole

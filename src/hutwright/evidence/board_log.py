@@ -24,7 +24,7 @@ ROUND = 65536  # the clock in milliseconds begins again there
 PLACE_KNOWN, ENABLED = 0x200, 0x400  # bits of `b`
 AT_SHUT, OPENS, AT_OPEN, CLOSES = 0, 1, 2, 3  # states `m`
 MOVING = (OPENS, CLOSES)
-_LINE = re.compile(r"([ABCRT])((?: [a-z]=-?[0-9]{1,5})+)\*([0-9A-F]{4})")
+_LINE = re.compile(r"([ABCRST])((?: [a-z]=-?[0-9]{1,5})+)\*([0-9A-F]{4})")
 _FIELD = re.compile(r"([a-z])=(-?[0-9]+)")
 _NEEDED = frozenset("tmdiukgb")
 LOOKED_AT = 50  # lines from the top by which a file is told: a choice of this project

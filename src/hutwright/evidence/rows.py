@@ -78,6 +78,36 @@ def rows(text: str, columns: Sequence[str], needed: Sequence[str], findings: Fin
             yield Row(number, dict(zip(names, cells, strict=True)), parting == ";")
 
 
+def appended(text: str, more: Sequence[Mapping[str, str]], columns: Sequence[str], findings: Findings) -> str:
+    """The text of a table with more rows at its end, each cell under its column; faults go to the findings.
+
+    Parameters
+    ----------
+    text : str
+        The whole file, which stays as it is; where it has no line of names yet, it gets one.
+    more : Sequence
+        Rows, each with a cell for the same columns; none holds a parting sign.
+    columns : Sequence
+        Names of the columns that there may be.
+    findings : Findings
+        Where faults are kept.
+    """
+    end = "\r\n" if "\r\n" in text else "\n"
+    wanted = list(more[0])
+    first = next(_lines(text.removeprefix("\ufeff").replace("\r\n", "\n"), findings), None)
+    whole = text if not text or text.endswith("\n") else f"{text}{end}"
+    if first is None:
+        names: list[str] | None = wanted
+        parting = ","
+        whole += f"{parting.join(wanted)}{end}"
+    else:
+        parting = ";" if ";" in first[1] else ","
+        names = _names(*first, parting, columns, wanted, findings)
+    if names is None:
+        return text
+    return whole + "".join(f"{parting.join(row.get(name, '') for name in names)}{end}" for row in more)
+
+
 def complete(findings: Findings, found: Collection[object], what: str) -> None:
     """Refuse a table that has faults, or no row at all.
 

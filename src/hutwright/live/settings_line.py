@@ -49,19 +49,21 @@ class BoardLine:
     ----------
     port : str
         The port, as the system calls it.
+    doing : str
+        What was to be done with the settings: "sent" or "read".
     """
 
-    def __init__(self, port: str) -> None:
+    def __init__(self, port: str, doing: str = "sent") -> None:
         if termios is None:
             raise RequestError(
-                "the settings were not sent: this system has no serial line that hutwright can open; send "
-                "the lines of settings.lines with a terminal program"
+                f"the settings were not {doing}: this system has no serial line that hutwright can open; "
+                "send the lines of settings.lines with a terminal program"
             )
-        self.port, self.heard, self.sequence = port, b"", 0
+        self.port, self.doing, self.heard, self.sequence = port, doing, b"", 0
         try:
             self.number = os.open(port, os.O_RDWR | os.O_NOCTTY | os.O_NONBLOCK)
         except (OSError, ValueError) as error:
-            raise _lost(port, str(error)) from error
+            raise self._lost(str(error)) from error
         try:
             tty.setraw(self.number)
             mode = termios.tcgetattr(self.number)
@@ -70,7 +72,14 @@ class BoardLine:
             termios.tcsetattr(self.number, termios.TCSANOW, mode)
         except termios.error as error:
             os.close(self.number)
-            raise _lost(port, str(error)) from error
+            raise self._lost(str(error)) from error
+
+    def _lost(self, told: str) -> RequestError:
+        return RequestError(
+            f"the settings were not {self.doing} through {shortened(self.port)}: the system said "
+            f"{shortened(told)}; wanted the board's serial port, which nobody else uses; look at its name "
+            "and who may use it, or take a programmer and `make store` in the folder"
+        )
 
     def __enter__(self) -> Self:
         return self
@@ -84,10 +93,10 @@ class BoardLine:
         try:
             while left:
                 if not select.select([], [self.number], [], ANSWER)[1]:
-                    raise _lost(self.port, "nobody takes what is sent")
+                    raise self._lost("nobody takes what is sent")
                 left = left[os.write(self.number, left) :]
         except OSError as error:
-            raise _lost(self.port, str(error)) from error
+            raise self._lost(str(error)) from error
 
     def ask(self, word: str, rest: str = "") -> int | None:
         """What the board answers to a word; None where nothing comes in time.
@@ -137,18 +146,10 @@ class BoardLine:
             try:
                 more = os.read(self.number, 4096)
             except OSError as error:
-                raise _lost(self.port, str(error)) from error
+                raise self._lost(str(error)) from error
             if not more:
-                raise _lost(self.port, "the line has ended")
+                raise self._lost("the line has ended")
             self.heard = (self.heard + more)[-65536:]
-
-
-def _lost(port: str, told: str) -> RequestError:
-    return RequestError(
-        f"the settings were not sent through {shortened(port)}: the system said {shortened(told)}; wanted "
-        "the board's serial port, which nobody else uses; look at its name and who may use it, or take a "
-        "programmer and `make store` in the folder"
-    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +206,7 @@ def read_settings(port: str) -> ReadBack:
     RequestError
         Where nobody answers, or its program has no word for it.
     """
-    with BoardLine(port) as board:
+    with BoardLine(port, "read") as board:
         _greet(board)
         slot, _ = _told(board, 0)
         return ReadBack(slot, _read_slot(board, 1 if slot == 1 else 0))
@@ -321,9 +322,9 @@ def _greet(board: BoardLine) -> None:
             board.forget("B")
             return
     raise RequestError(
-        f"the settings were not sent through {shortened(board.port)}: no board answered; wanted one that "
-        "runs this firmware, at 57600 bits a second; load the program first, and look at the two wires of "
-        "the line"
+        f"the settings were not {board.doing} through {shortened(board.port)}: no board answered; wanted "
+        "one that runs this firmware, at 57600 bits a second; load the program first, and look at the two "
+        "wires of the line"
     )
 
 

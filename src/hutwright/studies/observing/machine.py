@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from hutwright.catalogue.instruments import COUNT
 from hutwright.evidence.beside import SKY
-from hutwright.evidence.sky_readings import ALL, DOOR, ROOF_OFF
+from hutwright.evidence.sky_readings import ALL, DOOR, ROOF_OFF, SKY_COLUMNS
 from hutwright.model.project import Project
 from hutwright.studies.observing.observation import Blank, Observation, RowTarget
 
@@ -25,6 +25,7 @@ def _targets(project: Project) -> tuple[RowTarget, ...]:
             file=SKY,
             words="satellites counted, which the sky's checks are held to",
             columns="time,open,satellites",
+            may_have=SKY_COLUMNS,
             rows=_rows,
         ),
     )

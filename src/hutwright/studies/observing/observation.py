@@ -127,7 +127,9 @@ class RowTarget:
     words : str
         What stands in it.
     columns : str
-        Its first line, where it is made anew.
+        Names of what a row has, parted by commas.
+    may_have : tuple of str
+        Names of all columns that the table may have.
     rows : Callable
         From the answers by name, in their plain form, and the moment, to its rows.
     """
@@ -135,6 +137,7 @@ class RowTarget:
     file: str
     words: str
     columns: str
+    may_have: tuple[str, ...]
     rows: Callable[[Mapping[str, str], str], tuple[str, ...]]
 
 
