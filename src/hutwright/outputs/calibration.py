@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 
 from hutwright.evidence.trace import Way
 from hutwright.laws.copper import CELSIUS_ZERO
-from hutwright.laws.force_trace import LASTING_TIME, REST_FORCE
+from hutwright.laws.force_trace import LASTING_FORCE, LASTING_TIME, REST_FORCE, REST_TIME
 from hutwright.outputs.cautions import STANDING
-from hutwright.outputs.phrasing import columns, heading, several, shortlist, width_within, wrapped
+from hutwright.outputs.phrasing import cited, columns, heading, several, shortlist, width_within, wrapped
+from hutwright.sources import EN_12453_LIMITS
 from hutwright.studies.calibrate import Calibration, TrainingTime
 from hutwright.studies.calibrate_claim import CONFIDENCE, SEASON, Basis, Branch, Threshold
 from hutwright.studies.calibrate_forces import Press
@@ -229,7 +230,12 @@ def _forces(found: Calibration, width: int) -> list[str]:
     if len(rows) == 1:
         return []
     title = "Simulated contacts while closing, the hardest of each kind"
-    return [*heading(title), *_table(rows, (6, 9, 12, 11, 9, 35), width)]
+    limits = (
+        f"limits of the peak, of {LASTING_TIME:.2f} s above {LASTING_FORCE:.0f} N and of {REST_FORCE:.0f} N "
+        f"after {REST_TIME:.0f} s: {cited(EN_12453_LIMITS)}"
+    )
+    table = _table(rows, (6, 9, 12, 11, 9, 35), width)
+    return [*heading(title), *table, *wrapped(limits, width, "  ")]
 
 
 def _trials(found: Calibration, width: int) -> list[str]:
